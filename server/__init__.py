@@ -1,0 +1,1 @@
+"""Oddcup: blind tastings at a coffee bench, from question to finding."""

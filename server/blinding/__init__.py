@@ -1,0 +1,1 @@
+"""Codes, serving orders, cups to brew slots, the seal and the chain of events."""

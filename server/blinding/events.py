@@ -1,0 +1,56 @@
+"""The kinds of event that may follow a seal, and what each one's body says."""
+
+from collections.abc import Mapping
+from enum import StrEnum
+from typing import Any
+
+from server.blinding.sealed import Frozen
+
+
+class State(StrEnum):
+    """States of a tasting, in order; ``abandoned`` ends one without a finding."""
+
+    DRAFT = "draft"
+    SEALED = "sealed"
+    SERVING = "serving"
+    CLOSED = "closed"
+    UNSEALED = "unsealed"
+    ABANDONED = "abandoned"
+
+
+class Kind(StrEnum):
+    """Every body has ``at`` (server clock, ISO 8601, UTC); further members stand here.
+
+    A serving is named by its id, a seat by its number, a slot by its name.
+    """
+
+    SERVING_BEGAN = "serving_began"
+    SEAT_TAKEN = "seat_taken"  # seat
+    POURED = "poured"  # slot, done
+    SERVED = "served"  # serving, done
+    CODES_CONFIRMED = "codes_confirmed"  # serving
+    CODES_DIFFER = "codes_differ"  # serving
+    CALL_SETTLED = "call_settled"  # serving
+    BREWED = "brewed"  # slot, tds [decimal strings], temperature_c?, time?, note
+    ANSWERED = "answered"  # serving, pass, revision, answer, client_key, device_at?, source
+    CONTESTED = "contested"  # as answered; a different answer to an answered serving
+    CONTEST_SETTLED = "contest_settled"  # serving, revision that counts, or null: void
+    LATE = "late"  # as answered; came after closing
+    VOIDED = "voided"  # serving, reason, replacement? (id of a spare serving)
+    KEY_LOOKED = "key_looked"  # who (taster, present, away), reason
+    RESULTS_LOOKED = "results_looked"  # how
+    CLOSED = "closed"  # reason, pourer (what was really done, as in the plan)
+    UNSEALED = "unsealed"  # seal_matches
+    ABANDONED = "abandoned"  # reason
+    ERASED = "erased"  # seq of the event whose body and salt are gone
+
+
+class Event(Frozen):
+    """One link of the chain; ``body`` and ``leaf_salt`` are None once erased."""
+
+    seq: int
+    kind: Kind
+    body: Mapping[str, Any] | None
+    leaf_salt: str | None
+    leaf_hash: str
+    head: str

@@ -1,0 +1,239 @@
+"""The record of a tasting: its events folded into what is the case now."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from server.blinding.events import Event, Kind, State
+
+
+@dataclass(frozen=True)
+class GivenAnswer:
+    """An answer as it came in; ``revision`` counts the answers to one serving from 1."""
+
+    serving: UUID
+    revision: int
+    answer: Mapping[str, Any]
+    at: str
+    source: str
+    seq: int
+
+
+@dataclass(frozen=True)
+class Void:
+    """A serving that does not count, and the spare serving poured in its place."""
+
+    serving: UUID
+    reason: str
+    replacement: UUID | None
+
+
+@dataclass(frozen=True)
+class BrewNote:
+    """Readings of the brew served for a slot; numbers are decimal strings."""
+
+    slot: str
+    tds: tuple[str, ...]
+    temperature_c: str | None
+    time: str | None
+    note: str
+
+
+@dataclass(frozen=True)
+class Look:
+    """An early look at the key or the results."""
+
+    kind: Kind
+    who: str
+    reason: str
+    before_closing: bool
+
+
+@dataclass
+class Record:
+    """What is the case after the last event; built by `fold` alone."""
+
+    state: State = State.SEALED
+    version: int = 0
+    head: str = ""
+    seats_taken: set[int] = field(default_factory=set)
+    poured: set[str] = field(default_factory=set)
+    served: set[UUID] = field(default_factory=set)
+    confirmed: set[UUID] = field(default_factory=set)
+    calls: set[UUID] = field(default_factory=set)
+    called: set[UUID] = field(default_factory=set)
+    brews: dict[str, BrewNote] = field(default_factory=dict)
+    answers: dict[UUID, GivenAnswer] = field(default_factory=dict)
+    contests: dict[UUID, list[GivenAnswer]] = field(default_factory=dict)
+    settlements: dict[UUID, int | None] = field(default_factory=dict)
+    late: list[GivenAnswer] = field(default_factory=list)
+    voids: dict[UUID, Void] = field(default_factory=dict)
+    looks: list[Look] = field(default_factory=list)
+    closing: Mapping[str, Any] | None = None
+    abandoning: Mapping[str, Any] | None = None
+    seal_matches: bool | None = None
+    erased: set[int] = field(default_factory=set)
+
+    @property
+    def open_contests(self) -> list[UUID]:
+        """Servings with a second, different answer that nobody has settled yet."""
+        return [serving for serving in self.contests if serving not in self.settlements]
+
+    @property
+    def replacements(self) -> dict[UUID, UUID]:
+        """Voided serving to the spare serving that stands in for it."""
+        return {v.serving: v.replacement for v in self.voids.values() if v.replacement}
+
+    def standing(self, serving: UUID) -> GivenAnswer | None:
+        """Return the answer that counts for a serving, if one does."""
+        if serving in self.voids or serving not in self.answers:
+            return None
+        if serving not in self.contests:
+            return self.answers[serving]
+        revision = self.settlements.get(serving)
+        given = [self.answers[serving], *self.contests[serving]]
+        return next((one for one in given if one.revision == revision), None)
+
+
+def fold(events: Iterable[Event], seal: str = "") -> Record:
+    """Fold events into the record of the tasting.
+
+    Parameters
+    ----------
+    events : iterable of Event
+        In order of ``seq``.
+    seal : str
+        Hash of the seal: the head while nothing has happened.
+
+    Returns
+    -------
+    Record
+        What is the case after the last event. Events whose body was erased
+        leave no trace but their number in ``erased``.
+    """
+    record = Record(head=seal)
+    for event in events:
+        record.version, record.head = event.seq, event.head
+        if event.body is None:
+            record.erased.add(event.seq)
+        else:
+            _APPLY[event.kind](record, event.body, event)
+    return record
+
+
+def _state(state: State, attribute: str | None = None) -> Any:
+    def apply(record: Record, body: Mapping[str, Any], _: Event) -> None:
+        record.state = state
+        if attribute:
+            setattr(record, attribute, body)
+
+    return apply
+
+
+def _unsealed(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    if record.state != State.ABANDONED:
+        record.state = State.UNSEALED
+    record.seal_matches = body["seal_matches"]
+
+
+def _given(body: Mapping[str, Any], event: Event) -> GivenAnswer:
+    return GivenAnswer(
+        UUID(body["serving"]), body["revision"], body["answer"], body["at"], body["source"],
+        event.seq,
+    )  # fmt: skip
+
+
+def _answered(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.answers[UUID(body["serving"])] = _given(body, event)
+
+
+def _contested(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.contests.setdefault(UUID(body["serving"]), []).append(_given(body, event))
+
+
+def _settled(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.settlements[UUID(body["serving"])] = body["revision"]
+
+
+def _late(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.late.append(_given(body, event))
+
+
+def _voided(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    serving, replacement = UUID(body["serving"]), body["replacement"]
+    record.voids[serving] = Void(
+        serving, body["reason"], UUID(replacement) if replacement else None
+    )
+    record.calls.discard(serving)
+
+
+def _looked(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.looks.append(
+        Look(
+            event.kind,
+            body.get("who", ""),
+            body.get("reason", body.get("how", "")),
+            record.state in (State.SEALED, State.SERVING),
+        )
+    )
+
+
+def _brewed(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.brews[body["slot"]] = BrewNote(
+        body["slot"], tuple(body["tds"]), body["temperature_c"], body["time"], body["note"]
+    )
+
+
+def _ticked(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    if event.kind == Kind.POURED:
+        change = record.poured.add if body["done"] else record.poured.discard
+        change(body["slot"])
+    else:
+        change_serving = record.served.add if body["done"] else record.served.discard
+        change_serving(UUID(body["serving"]))
+
+
+def _confirmed(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.confirmed.add(UUID(body["serving"]))
+    record.calls.discard(UUID(body["serving"]))
+
+
+def _differ(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.calls.add(UUID(body["serving"]))
+    record.called.add(UUID(body["serving"]))
+
+
+def _call_settled(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.calls.discard(UUID(body["serving"]))
+
+
+def _seat_taken(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.seats_taken.add(body["seat"])
+
+
+def _erased(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.erased.add(body["seq"])
+
+
+_APPLY = {
+    Kind.SERVING_BEGAN: _state(State.SERVING),
+    Kind.SEAT_TAKEN: _seat_taken,
+    Kind.POURED: _ticked,
+    Kind.SERVED: _ticked,
+    Kind.CODES_CONFIRMED: _confirmed,
+    Kind.CODES_DIFFER: _differ,
+    Kind.CALL_SETTLED: _call_settled,
+    Kind.BREWED: _brewed,
+    Kind.ANSWERED: _answered,
+    Kind.CONTESTED: _contested,
+    Kind.CONTEST_SETTLED: _settled,
+    Kind.LATE: _late,
+    Kind.VOIDED: _voided,
+    Kind.KEY_LOOKED: _looked,
+    Kind.RESULTS_LOOKED: _looked,
+    Kind.CLOSED: _state(State.CLOSED, "closing"),
+    Kind.UNSEALED: _unsealed,
+    Kind.ABANDONED: _state(State.ABANDONED, "abandoning"),
+    Kind.ERASED: _erased,
+}

@@ -1,0 +1,1 @@
+"""What the brewing bench needs: costs, the match of brews, cautions."""

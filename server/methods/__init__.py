@@ -1,0 +1,1 @@
+"""Test methods as plug-ins: one file each, listed in registry.py."""

@@ -1,0 +1,1 @@
+"""Screens: one module a screen, rendering, forms and dependencies."""

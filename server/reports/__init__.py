@@ -1,0 +1,1 @@
+"""What the answers support: analysis of a tasting, words, tables, figures."""

@@ -1,0 +1,1 @@
+"""Exact binomial tests, Thurstonian models, power: pure functions of numbers."""

@@ -1,0 +1,1 @@
+"""Tables, queries, migrations and the portable form of a tasting."""

@@ -1,0 +1,1 @@
+"""Use cases: the only code that commits."""
