@@ -1,0 +1,230 @@
+"""Pots: how many brews a round needs, and which brew slot fills which cup."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import permutations
+from math import ceil
+from random import Random
+
+from server.blinding.orders import find_odd
+
+WEIGHTS = 10_000, 100, 10, 1
+"""What counts first when a slot is chosen: all its cups, their roles, positions, then both."""
+
+
+@dataclass(frozen=True)
+class RoundPots:
+    """What one sample needs in one round; every sample of a tasting gets as many.
+
+    Attributes
+    ----------
+    slots
+        Brew slots of the sample in the round.
+    brews
+        Brews that make up one slot; more than one is a blend.
+    cups
+        Cups that one slot fills at most.
+    """
+
+    slots: int
+    brews: int
+    cups: int
+
+    @property
+    def pots(self) -> int:
+        """Pots of one sample to brew for one round."""
+        return self.slots * self.brews
+
+
+def slots_per_round(
+    orders: Sequence[str],
+    seats: int,
+    spare_seats: int,
+    cup_ml: Decimal,
+    pot_ml: Decimal,
+    blended: bool,
+) -> RoundPots:
+    """Return the brew slots that are enough for a round, whatever orders are drawn.
+
+    Parameters
+    ----------
+    orders : sequence of str
+        The full set of the method.
+    seats, spare_seats : int
+        Seats that count, and seats in reserve; every one is served in every round.
+    cup_ml, pot_ml : Decimal
+        Portion of a cup and usable volume of a pot, in millilitres. What is drawn
+        off for readings is not usable.
+    blended : bool
+        Pour everything from one blend of at least two brews.
+
+    Returns
+    -------
+    RoundPots
+        At least as many slots as a serving has like cups (two, in a triangle),
+        or one blend. It follows from numbers alone, so it gives no key away.
+
+    Raises
+    ------
+    ValueError
+        If a pot does not fill a single cup.
+
+    Examples
+    --------
+    >>> triangle = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
+    >>> slots_per_round(triangle, 18, 0, Decimal(40), Decimal(250), blended=False)
+    RoundPots(slots=5, brews=1, cups=6)
+    """
+    if not 0 < cup_ml <= pot_ml:
+        raise ValueError(f"cup_ml must be above 0 and at most pot_ml ({pot_ml}), got {cup_ml}")
+    cups = max_cups(orders, seats) + max_cups(orders, spare_seats)
+    if blended:
+        brews = max(2, ceil(cups * cup_ml / pot_ml))
+        return RoundPots(1, brews, int(brews * pot_ml // cup_ml))
+    capacity = int(pot_ml // cup_ml)
+    alike = max(count for order in orders for count in Counter(order).values())
+    return RoundPots(max(2, alike, ceil(cups / capacity)), 1, capacity)
+
+
+def max_cups(orders: Sequence[str], seats: int) -> int:
+    """Return the most cups of one sample that a round with balanced orders can need.
+
+    Examples
+    --------
+    >>> triangle = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
+    >>> [max_cups(triangle, seats) for seats in (1, 3, 6, 18)]
+    [2, 6, 9, 27]
+    """
+    whole, rest = divmod(seats, len(orders))
+    counts = [[order.count(level) for order in orders] for level in set("".join(orders))]
+    return max(sum(c) * whole + sum(sorted(c, reverse=True)[:rest]) for c in counts)
+
+
+def allocate_slots(
+    orders: Sequence[str],
+    slots: Mapping[str, Sequence[str]],
+    capacity: int,
+    rng: Random,
+    *,
+    blended: bool = False,
+    spares: int = 0,
+) -> list[tuple[str, ...]]:
+    """Decide which brew slot fills each cup of one round.
+
+    Parameters
+    ----------
+    orders : sequence of str
+        One serving order for each serving of the round, spare servings last.
+    slots : mapping of str to sequence of str
+        Level to the names of its slots in this round.
+    capacity : int
+        Cups that one slot fills at most.
+    rng : random.Random
+        Source of chance.
+    blended : bool
+        Slots are blends: like cups of a serving may come from one slot.
+    spares : int
+        How many of the last servings are in reserve. They are filled last, so
+        that the others are balanced among themselves.
+
+    Returns
+    -------
+    list of tuple of str
+        For each serving the slot names from left to right. Within a sample the
+        slots fill equally many cups or differ by one; then odd and like cups,
+        then positions are spread as evenly as a cup-by-cup choice allows.
+
+    Raises
+    ------
+    ValueError
+        If the slots cannot fill the cups, or a serving has more like cups than
+        its sample has slots.
+
+    Notes
+    -----
+    Servings are taken in random order; each takes the slots that have filled
+    least, ties drawn. No step knows one slot of a sample from another, so for a
+    given cup each of them is equally likely.
+
+    Examples
+    --------
+    >>> names = {"A": ("A1", "A2"), "B": ("B1", "B2")}
+    >>> filled = allocate_slots(["AAB", "BAB"], names, 6, Random(3))
+    >>> [sorted(serving) for serving in filled]
+    [['A1', 'A2', 'B1'], ['A2', 'B1', 'B2']]
+    """
+    _check(orders, slots, capacity, blended)
+    counted = range(len(orders) - spares)
+    turns = rng.sample(counted, len(counted))
+    turns += rng.sample(range(len(counted), len(orders)), spares)
+    filled: list[tuple[str, ...]] = [()] * len(orders)
+    used: Counter[tuple[object, ...]] = Counter()
+    for turn in turns:
+        filled[turn] = _fill_serving(orders[turn], slots, used, rng, blended)
+    return filled
+
+
+def _check(
+    orders: Sequence[str], slots: Mapping[str, Sequence[str]], capacity: int, blended: bool
+) -> None:
+    needed = Counter("".join(orders))
+    for level, cups in sorted(needed.items()):
+        names = slots.get(level, ())
+        if cups > capacity * len(names):
+            raise ValueError(
+                f"capacity: {cups} cups of {level} do not fit {len(names)} slots of {capacity} cups"
+            )
+        alike = max(order.count(level) for order in orders)
+        if not blended and alike > len(names):
+            raise ValueError(
+                f"slots: {alike} like cups of {level} need as many slots, got {len(names)}"
+            )
+
+
+def _fill_serving(
+    order: str,
+    slots: Mapping[str, Sequence[str]],
+    used: Counter[tuple[object, ...]],
+    rng: Random,
+    blended: bool,
+) -> tuple[str, ...]:
+    """Choose the slots of one serving and count them as used."""
+    odd = find_odd(order)
+    filled = [""] * len(order)
+    for level in sorted(set(order)):
+        places = [place for place, one in enumerate(order, 1) if one == level]
+        for group in [[place] for place in places] if blended else [places]:
+            names = _choose_slots(group, odd, slots[level], used, rng)
+            for place, name in zip(group, names, strict=True):
+                filled[place - 1] = name
+                used.update(_tallies(name, place, place == odd))
+    return tuple(filled)
+
+
+def _choose_slots(
+    places: Sequence[int],
+    odd: int | None,
+    names: Sequence[str],
+    used: Counter[tuple[object, ...]],
+    rng: Random,
+) -> tuple[str, ...]:
+    """Choose a different slot for each of some like cups, least used first."""
+
+    def cost(choice: tuple[str, ...]) -> int:
+        return sum(
+            weight * used[tally]
+            for name, place in zip(choice, places, strict=True)
+            for weight, tally in zip(WEIGHTS, _tallies(name, place, place == odd), strict=True)
+        )
+
+    least = sorted(rng.sample(names, len(names)), key=lambda name: used[(name,)])
+    level_with_last = used[(least[len(places) - 1],)]
+    pool = [name for name in least if used[(name,)] <= level_with_last]
+    return min(permutations(pool, len(places)), key=cost)
+
+
+def _tallies(name: str, place: int, odd: bool) -> tuple[tuple[object, ...], ...]:
+    """Name the counts a filled cup adds to: slot; with role; with position; with both."""
+    return (name,), (name, "odd" if odd else "like"), (name, place), (name, place, odd)
