@@ -1,0 +1,139 @@
+from collections.abc import Callable
+from random import Random
+from typing import Any
+from uuid import UUID
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from server.blinding.draw import (
+    check_balance,
+    draw_key,
+    draw_layout,
+    draw_tasting,
+)
+from server.blinding.seal import canonical
+from server.blinding.sealed import Plan, PlannedSample, Pourer, SealedTasting
+
+TRIANGLE = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
+SAMPLES = [PlannedSample(level=level, label=f"water {level}") for level in "AB"]
+
+
+def plan(**changed: Any) -> Plan:
+    given: dict[str, Any] = {
+        **{"question": "?", "difference": "cartridge", "method": "triangle", "standard": "none"},
+        **{"alpha": "0.05", "size_d_prime": "1.5", "assessors": 6, "rounds": 2, "spare_seats": 1},
+        **{"pourer": Pourer.PRESENT, "swallow": True, "cup_ml": "40", "pot_ml": "500"},
+        **{"blended": False, "tds_limit": "0.05", "temperature_limit": "2"},
+    }
+    return Plan(**(given | changed))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 20), st.integers(1, 8), st.integers(0, 6), st.booleans(), st.integers())
+def test_every_drawn_tasting_keeps_the_rules_of_blinding(
+    assessors: int, rounds: int, spare_seats: int, blended: bool, seed: int
+) -> None:
+    wanted = plan(assessors=assessors, rounds=rounds, spare_seats=spare_seats, blended=blended)
+    sealed = draw_tasting(wanted, UUID(int=1), SAMPLES, TRIANGLE, Random(seed))
+    assert check_balance(sealed, TRIANGLE) == []
+
+
+def test_sixty_seats_of_twelve_rounds_can_be_drawn() -> None:
+    wanted = plan(assessors=60, rounds=12, spare_seats=6, pot_ml="2000")
+    sealed = draw_tasting(wanted, UUID(int=1), SAMPLES, TRIANGLE, Random(1))
+    assert check_balance(sealed, TRIANGLE) == []
+
+
+def test_a_whole_draw_starts_with_the_layout() -> None:
+    sealed = draw_tasting(plan(), UUID(int=1), SAMPLES, TRIANGLE, Random(5))
+    layout = draw_layout(plan(), UUID(int=1), SAMPLES, TRIANGLE, Random(5))
+    assert sealed.model_dump(exclude={"salt", "key"}) == layout.model_dump()
+
+
+def test_another_source_of_chance_draws_another_key() -> None:
+    layout = draw_layout(plan(), UUID(int=1), SAMPLES, TRIANGLE, Random(5))
+    assert draw_key(layout, TRIANGLE, Random(1)) != draw_key(layout, TRIANGLE, Random(2))
+
+
+def test_both_samples_have_as_many_slots_in_every_round() -> None:
+    sealed = draw_tasting(plan(assessors=7, rounds=5), UUID(int=1), SAMPLES, TRIANGLE, Random(3))
+    counts = {
+        (slot.round, slot.sample): sum(
+            (one.round, one.sample) == (slot.round, slot.sample) for one in sealed.slots
+        )
+        for slot in sealed.slots
+    }
+    assert len(counts) == 10
+    assert len(set(counts.values())) == 1
+
+
+def test_slot_numbers_run_on_over_the_rounds(sealed: SealedTasting) -> None:
+    assert [s.name for s in sealed.slots if s.sample == "A"] == ["A1", "A2", "A3", "A4"]
+
+
+def test_spare_seats_come_after_the_others(sealed: SealedTasting) -> None:
+    assert [seat.spare for seat in sealed.seats] == [False] * 6 + [True]
+
+
+def test_every_seat_has_one_serving_a_round(sealed: SealedTasting) -> None:
+    places = [(serving.round, serving.seat) for serving in sealed.servings]
+    assert places == [(round_, seat) for round_ in (1, 2) for seat in range(1, 8)]
+
+
+def test_ids_are_random_uuids_of_version_four(sealed: SealedTasting) -> None:
+    ids = [one.id for s in sealed.servings for one in (s, *s.cups)]
+    assert {(one.version, one.variant) for one in ids} == {(4, "specified in RFC 4122")}
+
+
+def test_salts_of_two_draws_differ(draw: Callable[..., SealedTasting]) -> None:
+    assert draw(seed=1).salt != draw(seed=2).salt
+
+
+def test_the_same_seed_draws_the_same_tasting(draw: Callable[..., SealedTasting]) -> None:
+    assert canonical(draw(seed=1)) == canonical(draw(seed=1))
+
+
+@pytest.mark.parametrize("number", ["assessors", "rounds"])
+def test_a_plan_without_seats_or_rounds_is_refused(number: str) -> None:
+    with pytest.raises(ValueError, match=f"{number} must be at least 1, got 0"):
+        draw_layout(plan(**{number: 0}), UUID(int=1), SAMPLES, TRIANGLE, Random(1))
+
+
+def test_orders_of_samples_that_are_not_there_are_refused() -> None:
+    with pytest.raises(ValueError, match="samples must be those of the orders"):
+        draw_layout(plan(), UUID(int=1), SAMPLES, ("AAC", "CCA"), Random(1))
+
+
+def test_orders_of_different_length_are_refused() -> None:
+    with pytest.raises(ValueError, match="same number of cups"):
+        draw_layout(plan(), UUID(int=1), SAMPLES, ("AAB", "AB"), Random(1))
+
+
+def test_one_order_for_everybody_is_found(sealed: SealedTasting) -> None:
+    rounds = {serving.round for serving in sealed.servings}
+    slots = {r: [s.name for s in sealed.slots if s.round == r] for r in rounds}
+    key = {
+        cup.id: slots[serving.round][cup.position - 1]
+        for serving in sealed.servings
+        for cup in serving.cups
+    }
+    found = check_balance(sealed.model_copy(update={"key": key}), TRIANGLE)
+    assert "The orders of the seats that count are not balanced after every round." in found
+
+
+def test_like_cups_from_one_brew_are_found(sealed: SealedTasting) -> None:
+    key = {
+        cup: name[0] + ("1" if name in ("A1", "A2", "B1", "B2") else "3")
+        for cup, name in sealed.key.items()
+    }
+    found = check_balance(sealed.model_copy(update={"key": key}), TRIANGLE)
+    assert f"Two cups of serving {sealed.servings[0].id} come from one brew." in found
+
+
+def test_a_cup_missing_from_the_key_is_found(sealed: SealedTasting) -> None:
+    cup = sealed.servings[0].cups[0].id
+    key = {one: name for one, name in sealed.key.items() if one != cup}
+    found = check_balance(sealed.model_copy(update={"key": key}), TRIANGLE)
+    assert found == [f"Cup {cup} is missing from the key."]
