@@ -1,0 +1,87 @@
+"""What every request passes: origin, size, headers, and a log line without tokens."""
+
+import logging
+import time
+from collections.abc import Callable, MutableMapping
+from typing import Any
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+LARGEST_BODY = 256 * 1024
+log = logging.getLogger("oddcup.requests")
+Failure = Callable[[Request], Response]
+
+HEADERS = {
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
+    "img-src 'self' data:; connect-src 'self'; font-src 'self'; manifest-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
+}
+
+
+class Guard:
+    """ASGI middleware around the whole application."""
+
+    def __init__(self, app: ASGIApp, show_failure: Failure, base_url: str | None = None) -> None:
+        self._app, self._show_failure = app, show_failure
+        self._own_host = urlsplit(base_url).netloc if base_url else None
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        started = time.perf_counter()
+        seen: dict[str, int | None] = {"status": None}
+        guarded = _with_headers(send, seen)
+        refusal = self._find_fault(scope)
+        try:
+            if refusal:
+                await PlainTextResponse(refusal[1], refusal[0])(scope, receive, guarded)
+            else:
+                await self._app(scope, receive, guarded)
+        except Exception:
+            log.exception("failed: %s %s", scope["method"], _route(scope))
+            if seen["status"] is None:
+                await self._show_failure(Request(scope))(scope, receive, guarded)
+        finally:
+            took = 1000 * (time.perf_counter() - started)
+            log.info("%s %s %s %.0f ms", scope["method"], _route(scope), seen["status"], took)
+
+    def _find_fault(self, scope: Scope) -> tuple[int, str] | None:
+        if scope["method"] in ("GET", "HEAD", "OPTIONS"):
+            return None
+        headers = Headers(scope=scope)
+        source = headers.get("origin") or headers.get("referer") or ""
+        if urlsplit(source).netloc not in {headers.get("host", ""), self._own_host} - {""}:
+            return 403, "This form was not sent from this site. Open the page again."
+        length = headers.get("content-length", "")
+        if not length.isdigit():
+            return 411, "The request does not say how long it is."
+        if int(length) > LARGEST_BODY:
+            return 413, "That is too much text."
+        return None
+
+
+def _with_headers(send: Send, seen: dict[str, int | None]) -> Callable[..., Any]:
+    async def sender(message: MutableMapping[str, Any]) -> None:
+        if message["type"] == "http.response.start":
+            seen["status"] = message["status"]
+            headers = MutableHeaders(scope=message)
+            for name, value in HEADERS.items():
+                headers.setdefault(name, value)
+        await send(message)
+
+    return sender
+
+
+def _route(scope: Scope) -> str:
+    """Return the route's template: a path would carry the token of a seat."""
+    return getattr(scope.get("route"), "path", "(no route)")

@@ -1,0 +1,70 @@
+"""Engines and sessions: SQLite by default, PostgreSQL by address; one way to write."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event
+from sqlmodel import Session
+
+# As many connections as Starlette's thread pool has threads: nobody waits for one.
+POOL = 40
+
+
+class CannotOpen(Exception):
+    """The database or its folder cannot be used; the message is one clear line."""
+
+
+def open_engine(url: str) -> Engine:
+    """Return an engine for a database address; SQLite gets its pragmas and locks."""
+    if url.startswith("sqlite"):
+        return _open_sqlite(url)
+    url = url.replace("postgresql://", "postgresql+psycopg://", 1)
+    return create_engine(url, pool_size=POOL, max_overflow=0, pool_pre_ping=True)
+
+
+def sqlite_url(data_dir: Path) -> str:
+    """Return the address of the embedded database in a folder, which is made if missing."""
+    try:
+        data_dir.mkdir(parents=True, exist_ok=True, mode=0o700)
+        probe = data_dir / ".writable"
+        probe.touch()
+        probe.unlink()
+    except OSError as error:
+        message = f"cannot write to the data directory {data_dir}: {error.strerror}"
+        raise CannotOpen(message) from error
+    return f"sqlite:///{data_dir / 'oddcup.sqlite3'}"
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Session]:
+    """Open a session that only reads."""
+    with Session(engine, expire_on_commit=False) as db:
+        yield db
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Session]:
+    """Open a session that writes: on SQLite it holds the write lock from its first word."""
+    options = engine.execution_options(oddcup_write=True)
+    with Session(options, expire_on_commit=False) as db:
+        yield db
+
+
+def _open_sqlite(url: str) -> Engine:
+    connect = {"timeout": 30, "isolation_level": None}  # the driver begins nothing by itself
+    engine = create_engine(url, pool_size=POOL, max_overflow=0, connect_args=connect)
+    event.listen(engine, "connect", _set_pragmas)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _set_pragmas(connection: Any, _record: Any) -> None:
+    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin(connection: Any) -> None:
+    write = connection.get_execution_options().get("oddcup_write")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if write else "BEGIN")

@@ -1,0 +1,207 @@
+"""Reading a tasting: its layout, its events, its seats. Nothing here knows the key."""
+
+from collections.abc import Sequence
+from itertools import groupby
+from uuid import UUID
+
+from sqlmodel import Session, col, select
+
+from server.blinding import events as chain
+from server.blinding.record import Record, fold
+from server.blinding.sealed import (
+    Layout,
+    Plan,
+    PlannedComparison,
+    PlannedCup,
+    PlannedSample,
+    PlannedSeat,
+    PlannedServing,
+    PlannedSlot,
+)
+from server.storage.tables import (
+    BrewSlot,
+    Comparison,
+    Cup,
+    Draft,
+    Event,
+    Membership,
+    Person,
+    Placement,
+    PourerLink,
+    Sample,
+    Seal,
+    Seat,
+    Serving,
+    Tasting,
+)
+
+
+def find_tasting(db: Session, tasting_id: UUID) -> Tasting | None:
+    return db.get(Tasting, tasting_id)
+
+
+def lock_tasting(db: Session, tasting_id: UUID) -> Tasting | None:
+    """Load a tasting and keep every other writer of it out until the commit."""
+    statement = select(Tasting).where(Tasting.id == tasting_id).with_for_update()
+    return db.exec(statement.execution_options(populate_existing=True)).first()
+
+
+def find_by_join_code(db: Session, code: str) -> Tasting | None:
+    return db.exec(select(Tasting).where(Tasting.join_code == code)).first()
+
+
+def find_led_tasting(db: Session, account_id: UUID, tasting_id: UUID) -> Tasting | None:
+    """Return a tasting if this account leads it."""
+    statement = (
+        select(Tasting)
+        .join(Membership, col(Membership.tasting_id) == Tasting.id)
+        .where(Tasting.id == tasting_id, Membership.account_id == account_id)
+    )
+    return db.exec(statement).first()
+
+
+def list_led_tastings(db: Session, account_id: UUID) -> Sequence[Tasting]:
+    statement = (
+        select(Tasting)
+        .join(Membership, col(Membership.tasting_id) == Tasting.id)
+        .where(Membership.account_id == account_id)
+        .order_by(col(Tasting.created_at).desc())
+    )
+    return db.exec(statement).all()
+
+
+def find_seat(db: Session, token: str) -> tuple[Seat, Tasting] | None:
+    statement = (
+        select(Seat, Tasting)
+        .join(Tasting, col(Seat.tasting_id) == Tasting.id)
+        .where(Seat.token == token)
+    )
+    return db.exec(statement).first()
+
+
+def find_pourer_link(db: Session, token: str) -> tuple[PourerLink, Tasting] | None:
+    statement = (
+        select(PourerLink, Tasting)
+        .join(Tasting, col(PourerLink.tasting_id) == Tasting.id)
+        .where(PourerLink.token == token)
+    )
+    return db.exec(statement).first()
+
+
+def list_pourer_links(db: Session, tasting_id: UUID) -> Sequence[PourerLink]:
+    statement = select(PourerLink).where(PourerLink.tasting_id == tasting_id)
+    return db.exec(statement.order_by(col(PourerLink.created_at))).all()
+
+
+def list_seats(db: Session, tasting_id: UUID) -> Sequence[Seat]:
+    statement = select(Seat).where(Seat.tasting_id == tasting_id)
+    return db.exec(statement.order_by(col(Seat.number))).all()
+
+
+def list_labels(db: Session, tasting_id: UUID) -> dict[int, str]:
+    """Return what the people called themselves, by seat number."""
+    statement = (
+        select(Seat.number, Person.label)
+        .join(Person, col(Seat.person_id) == Person.id)
+        .where(Seat.tasting_id == tasting_id)
+    )
+    return dict(db.exec(statement).all())
+
+
+def list_samples(db: Session, tasting_id: UUID) -> tuple[PlannedSample, ...]:
+    statement = select(Sample).where(Sample.tasting_id == tasting_id).order_by(col(Sample.level))
+    return tuple(PlannedSample(level=one.level, label=one.label) for one in db.exec(statement))
+
+
+def find_draft(db: Session, seat_id: UUID, serving_id: UUID) -> Draft | None:
+    return db.get(Draft, (seat_id, serving_id, ""))
+
+
+def find_seal_hash(db: Session, tasting_id: UUID) -> str | None:
+    """Return the published hash; the sealed text itself only `storage.key` reads."""
+    return db.exec(select(Seal.hash).where(Seal.tasting_id == tasting_id)).first()
+
+
+def load_events(db: Session, tasting_id: UUID) -> list[chain.Event]:
+    statement = select(
+        Event.seq, Event.kind, Event.body, Event.leaf_salt, Event.leaf_hash, Event.head
+    ).where(Event.tasting_id == tasting_id)  # type: ignore[call-overload] # six columns
+    return [
+        chain.Event(seq=seq, kind=kind, body=body, leaf_salt=salt, leaf_hash=leaf, head=head)
+        for seq, kind, body, salt, leaf, head in db.exec(statement.order_by(Event.seq))
+    ]
+
+
+def load_record(db: Session, tasting_id: UUID) -> Record:
+    """Fold the events of a sealed tasting into what is the case now."""
+    seal = find_seal_hash(db, tasting_id)
+    return fold(load_events(db, tasting_id), seal or "")
+
+
+def load_layout(db: Session, tasting: Tasting) -> Layout:
+    """Rebuild the layout from the tables that carry no key."""
+    return Layout(
+        tasting=tasting.id,
+        plan=Plan.model_validate(tasting.plan),
+        samples=list_samples(db, tasting.id),
+        comparisons=_comparisons(db, tasting.id),
+        slots=_slots(db, tasting.id),
+        seats=tuple(
+            PlannedSeat(number=seat.number, spare=seat.spare) for seat in list_seats(db, tasting.id)
+        ),
+        servings=_servings(db, tasting.id),
+    )
+
+
+def _comparisons(db: Session, tasting_id: UUID) -> tuple[PlannedComparison, ...]:
+    statement = select(Comparison).where(Comparison.tasting_id == tasting_id)
+    return tuple(
+        PlannedComparison.model_validate(
+            {"name": one.name, "samples": one.samples, "purpose": one.purpose}
+        )
+        for one in db.exec(statement.order_by(col(Comparison.name)))
+    )
+
+
+def _slots(db: Session, tasting_id: UUID) -> tuple[PlannedSlot, ...]:
+    statement = (
+        select(BrewSlot, Sample.level)
+        .join(Sample, col(BrewSlot.sample_id) == Sample.id)
+        .where(BrewSlot.tasting_id == tasting_id)
+        .order_by(col(BrewSlot.round), col(Sample.level), col(BrewSlot.n))
+    )
+    return tuple(
+        PlannedSlot(name=slot.name, sample=level, n=slot.n, round=slot.round, brews=slot.brews)
+        for slot, level in db.exec(statement)
+    )
+
+
+def _servings(db: Session, tasting_id: UUID) -> tuple[PlannedServing, ...]:
+    statement = (
+        select(Serving, Seat.number, Comparison.name, Placement.position, Cup.id, Cup.code)
+        .join(Seat, col(Serving.seat_id) == Seat.id)
+        .join(Comparison, col(Serving.comparison_id) == Comparison.id)
+        .join(Placement, col(Placement.serving_id) == Serving.id)
+        .join(Cup, col(Placement.cup_id) == Cup.id)
+        .where(Serving.tasting_id == tasting_id)
+        .order_by(col(Serving.sitting), col(Serving.round), col(Seat.number))
+        .order_by(col(Placement.position))
+    )  # type: ignore[call-overload] # six columns
+    servings = []
+    for _, group in groupby(db.exec(statement), key=lambda row: row[0].id):
+        rows = list(group)
+        serving, seat, comparison = rows[0][:3]
+        servings.append(
+            PlannedServing(
+                id=serving.id,
+                seat=seat,
+                sitting=serving.sitting,
+                round=serving.round,
+                comparison=comparison,
+                cups=tuple(
+                    PlannedCup(id=cup, code=code, position=position)
+                    for *_, position, cup, code in rows
+                ),
+            )
+        )
+    return tuple(servings)

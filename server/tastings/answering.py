@@ -1,0 +1,278 @@
+"""What a seat sees and says: codes, one serving at a time, a draft, one locked answer."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Any
+from uuid import UUID
+
+from sqlmodel import Session, col, select
+
+from server.blinding.events import Kind
+from server.blinding.record import Record
+from server.blinding.sealed import Layout, PlannedServing
+from server.methods.base import InvalidAnswer
+from server.methods.registry import get_method
+from server.storage import queries, tables
+from server.tastings.bench import Bench
+from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
+from server.tastings.refusals import Invalid, NotFound, Refusal
+
+NOTES = ("guess", "comment")  # an answer that differs only in these is the same answer
+
+
+class Outcome(StrEnum):
+    """What became of an answer."""
+
+    ACCEPTED = "accepted"
+    REPEATED = "repeated"
+    CONTESTED = "contested"
+    LATE = "late"
+
+
+OUTCOMES = {
+    Kind.ANSWERED: Outcome.ACCEPTED,
+    Kind.CONTESTED: Outcome.CONTESTED,
+    Kind.LATE: Outcome.LATE,
+}
+
+
+class NotYet(Refusal):
+    """An answer to a serving whose turn has not come."""
+
+
+@dataclass(frozen=True)
+class SeatPlace:
+    """A seat with all that is known of its tasting, as the use cases need it."""
+
+    seat: tables.Seat
+    tasting: tables.Tasting
+    layout: Layout
+    record: Record
+
+    @property
+    def queue(self) -> list[PlannedServing]:
+        """Servings of the seat in order; a spare one stands in for a voided one."""
+        by_id = {serving.id: serving for serving in self.layout.servings}
+        lent = set(self.record.replacements.values())
+        own = [
+            serving
+            for serving in self.layout.servings
+            if serving.seat == self.seat.number and serving.id not in lent
+        ]
+        return [
+            by_id[self.record.replacements.get(serving.id, serving.id)]
+            for serving in sorted(own, key=lambda one: (one.sitting, one.round))
+            if serving.id not in self.record.voids or serving.id in self.record.replacements
+        ]
+
+    @property
+    def current(self) -> PlannedServing | None:
+        """The serving this seat answers next."""
+        answered = self.record.answers
+        return next((one for one in self.queue if one.id not in answered), None)
+
+
+@dataclass(frozen=True)
+class Incoming:
+    """An answer on its way in."""
+
+    place: SeatPlace
+    serving_id: UUID
+    body: dict[str, Any]
+    client_key: str
+    device_at: str | None
+
+
+def find_place(bench: Bench, token: str) -> SeatPlace | None:
+    """Return the seat behind a link."""
+    with bench.reading() as db:
+        return _find_place(db, token)
+
+
+def _find_place(db: Session, token: str) -> SeatPlace | None:
+    found = queries.find_seat(db, token)
+    if found is None:
+        return None
+    seat, tasting = found
+    layout = queries.load_layout(db, tasting)
+    return SeatPlace(seat, tasting, layout, queries.load_record(db, tasting.id))
+
+
+def confirm_codes(bench: Bench, token: str, serving_id: UUID, *, differ: bool) -> None:
+    """Record that the codes at a seat are, or are not, those on its screen."""
+    place = _get_place(bench, token)
+    _get_serving(place, serving_id)
+    with open_journal(bench, place.tasting.id, AT_THE_TABLE) as journal:
+        record = queries.load_record(journal.db, place.tasting.id)
+        if (differ and serving_id in record.calls) or serving_id in record.answers:
+            return
+        if not differ and serving_id in record.confirmed - record.calls:
+            return
+        journal.begin_serving()
+        kind = Kind.CODES_DIFFER if differ else Kind.CODES_CONFIRMED
+        journal.append(kind, serving=str(serving_id))
+
+
+def save_draft(bench: Bench, token: str, serving_id: UUID, form: Mapping[str, str]) -> None:
+    """Keep an answer that is not locked yet."""
+    place = _get_place(bench, token)
+    body = _parse(place, _get_serving(place, serving_id), form)
+    with bench.writing() as db:
+        draft = queries.find_draft(db, place.seat.id, serving_id)
+        if draft is None:
+            draft = tables.Draft(seat_id=place.seat.id, serving_id=serving_id, body=body)
+        draft.body = body
+        db.add(draft)
+        db.commit()
+
+
+def drop_draft(bench: Bench, token: str, serving_id: UUID) -> None:
+    """Take a draft back to change it."""
+    place = _get_place(bench, token)
+    with bench.writing() as db:
+        draft = queries.find_draft(db, place.seat.id, serving_id)
+        if draft is not None:
+            db.delete(draft)
+        db.commit()
+
+
+def find_draft(bench: Bench, place: SeatPlace) -> Mapping[str, Any] | None:
+    """Return the unlocked answer to the current serving."""
+    if place.current is None:
+        return None
+    with bench.reading() as db:
+        draft = queries.find_draft(db, place.seat.id, place.current.id)
+    return draft.body if draft else None
+
+
+def record_answer(
+    bench: Bench,
+    token: str,
+    serving_id: UUID,
+    form: Mapping[str, str],
+    client_key: str,
+    device_at: str | None = None,
+) -> Outcome:
+    """Lock a seat's answer to a serving; committed before this returns.
+
+    The first answer counts. The same again changes nothing, a different one is
+    kept as contested, one after closing as late.
+
+    Raises
+    ------
+    NotFound
+        No such seat, or the serving stands before another seat.
+    Invalid
+        The answer is not one of the serving's.
+    NotYet
+        An earlier serving of this seat is still open.
+    """
+    place = _get_place(bench, token)
+    body = _parse(place, _get_serving(place, serving_id), form)
+    incoming = Incoming(place, serving_id, body, client_key, device_at)
+    with open_journal(bench, place.tasting.id, (*AT_THE_TABLE, *OVER)) as journal:
+        given = _list_answers(journal.db, serving_id)
+        if any(_same(one.body, body) for one in given):
+            return Outcome.REPEATED
+        kind = _judge(journal, incoming, given)
+        if kind == Kind.ANSWERED:
+            journal.begin_serving()
+        _write_answer(bench, journal, incoming, kind, revision=len(given) + 1)
+        return OUTCOMES[kind]
+
+
+def _judge(journal: Journal, incoming: Incoming, given: list[tables.Answer]) -> Kind:
+    if journal.state in OVER:
+        return Kind.LATE
+    if given:
+        return Kind.CONTESTED
+    now = replace(incoming.place, record=queries.load_record(journal.db, incoming.place.tasting.id))
+    if now.current is None or now.current.id != incoming.serving_id:
+        raise NotYet("This serving is not the one to answer now.")
+    return Kind.ANSWERED
+
+
+def _write_answer(
+    bench: Bench, journal: Journal, incoming: Incoming, kind: Kind, revision: int
+) -> None:
+    db, seat, tasting_id = journal.db, incoming.place.seat, incoming.place.tasting.id
+    answer = tables.Answer(
+        id=bench.draw_uuid(),
+        tasting_id=tasting_id,
+        seat_id=seat.id,
+        serving_id=incoming.serving_id,
+        revision=revision,
+        body=incoming.body,
+        client_key=_free_key(db, incoming, revision),
+        device_at=incoming.device_at,
+        received_at=bench.clock(),
+    )
+    db.add(answer)
+    db.flush()
+    if kind == Kind.ANSWERED:
+        lock = tables.Accepted(
+            serving_id=incoming.serving_id, answer_id=answer.id, tasting_id=tasting_id
+        )
+        db.add(lock)
+    draft = queries.find_draft(db, seat.id, incoming.serving_id)
+    if draft is not None:
+        db.delete(draft)
+    journal.append(
+        kind,
+        **{"serving": str(incoming.serving_id), "pass": "", "revision": revision},
+        answer=incoming.body,
+        client_key=answer.client_key,
+        device_at=incoming.device_at,
+        source=answer.source,
+    )
+
+
+def _free_key(db: Session, incoming: Incoming, revision: int) -> str:
+    """Return the client key, or one made from it when the same form spoke twice."""
+    statement = select(tables.Answer.id).where(
+        tables.Answer.seat_id == incoming.place.seat.id,
+        tables.Answer.client_key == incoming.client_key,
+    )
+    if db.exec(statement).first() is None:
+        return incoming.client_key
+    return f"{incoming.client_key}.{incoming.serving_id.hex}.{revision}"
+
+
+def _list_answers(db: Session, serving_id: UUID) -> list[tables.Answer]:
+    statement = select(tables.Answer).where(tables.Answer.serving_id == serving_id)
+    return list(db.exec(statement.order_by(col(tables.Answer.revision))).all())
+
+
+def _same(one: Mapping[str, Any] | None, other: Mapping[str, Any]) -> bool:
+    def bare(body: Mapping[str, Any]) -> dict[str, Any]:
+        return {name: value for name, value in body.items() if name not in NOTES}
+
+    return one is not None and bare(one) == bare(other)
+
+
+def _parse(place: SeatPlace, serving: PlannedServing, form: Mapping[str, str]) -> dict[str, Any]:
+    try:
+        return get_method(place.tasting.method).parse_answer(form, serving.codes)
+    except InvalidAnswer as error:
+        raise Invalid(**{error.field: error.message}) from None
+
+
+def _get_place(bench: Bench, token: str) -> SeatPlace:
+    place = find_place(bench, token)
+    if place is None:
+        raise NotFound("There is no such seat.")
+    return place
+
+
+def _get_serving(place: SeatPlace, serving_id: UUID) -> PlannedServing:
+    """Return a serving of this seat, voided or not; an answer in flight may be to a voided one."""
+    lent = place.record.replacements.values()
+    mine = {one.id: one for one in place.queue} | {
+        one.id: one
+        for one in place.layout.servings
+        if one.seat == place.seat.number and one.id not in lent
+    }
+    if serving_id not in mine:
+        raise NotFound("There is no such serving at this seat.")
+    return mine[serving_id]

@@ -1,0 +1,202 @@
+"""Plan a tasting: six answers, defaults for the rest, and what follows from them."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Annotated, Any, TypeVar
+from uuid import UUID
+
+from pydantic import BaseModel, BeforeValidator, Field, StringConstraints, ValidationError
+from sqlmodel import col, delete
+
+from server.blinding.events import State
+from server.blinding.sealed import Plan, Pourer
+from server.methods.registry import get_method
+from server.storage import queries, tables
+from server.tastings.bench import Bench
+from server.tastings.refusals import Invalid, NotFound, WrongState
+
+P = TypeVar("P", bound="PlanNumbers")
+DIGITS_OF_SIZE = Decimal("0.000001")
+
+
+def _accept_comma(value: Any) -> Any:
+    return value.strip().replace(",", ".") if isinstance(value, str) else value
+
+
+Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300)]
+Comma = BeforeValidator(_accept_comma)
+
+
+class PlanNumbers(BaseModel):
+    """The part of a plan from which its cost and its power follow."""
+
+    assessors: Annotated[int, Comma, Field(ge=1, le=60)]
+    size_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, max_digits=4)]
+    rounds: Annotated[int, Comma, Field(ge=1, le=12)] = 3
+    spare_seats: Annotated[int, Comma, Field(ge=0, le=6)] = 1
+    alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
+    cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=200, max_digits=5)] = Decimal(40)
+    pot_ml: Annotated[Decimal, Comma, Field(ge=100, le=20000, max_digits=7)] = Decimal(500)
+    swallow: bool = True
+    blended: bool = False
+    method: str = "triangle"
+
+
+class PlanInput(PlanNumbers):
+    """A whole plan as a leader gives it."""
+
+    question: Words
+    sample_a: Words
+    sample_b: Words
+    difference: Words
+    pourer: Pourer
+    tds_limit: Annotated[Decimal, Comma, Field(gt=0, le=5, max_digits=5)] = Decimal("0.05")
+    temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)
+
+
+MESSAGES = {
+    "question": "Write the question you want answered, in up to 300 characters.",
+    "sample_a": "Name the first sample, in up to 300 characters.",
+    "sample_b": "Name the second sample; it needs a name of its own.",
+    "difference": "Write the one thing that differs between the samples.",
+    "pourer": "Choose who pours.",
+    "assessors": "How many people taste? A whole number from 1 to 60.",
+    "size_percent": "Give a share from 1 to 99 percent.",
+    "rounds": "Rounds: a whole number from 1 to 12.",
+    "spare_seats": "Spare seats: a whole number from 0 to 6.",
+    "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
+    "cup_ml": "A cup holds 10 to 200 mL.",
+    "pot_ml": "A pot holds 100 to 20000 mL.",
+    "tds_limit": "The TDS limit lies above 0 and at most at 5 %.",
+    "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
+}
+
+
+def read_plan(form: Mapping[str, Any]) -> PlanInput:
+    """Check a leader's form.
+
+    Raises
+    ------
+    Invalid
+        With one message for each field that cannot be taken.
+    """
+    plan = _read(PlanInput, form)
+    if plan.sample_a.casefold() == plan.sample_b.casefold():
+        raise Invalid(sample_b=MESSAGES["sample_b"])
+    return plan
+
+
+def read_numbers(form: Mapping[str, Any]) -> PlanNumbers:
+    """Check only what cost and power follow from; raises `Invalid` likewise."""
+    return _read(PlanNumbers, form)
+
+
+def _read(model: type[P], form: Mapping[str, Any]) -> P:
+    given = {name: value for name, value in form.items() if name in model.model_fields}
+    for name, field in model.model_fields.items():
+        if field.annotation is bool and form:
+            given[name] = str(form.get(name, "")).lower() in ("1", "true", "on", "yes")
+    try:
+        return model.model_validate(given)
+    except ValidationError as error:
+        wrong = {str(one["loc"][0]) for one in error.errors()}
+        raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
+
+
+def seal_ready(given: PlanInput) -> Plan:
+    """Turn a leader's input into the plan that will be sealed."""
+    method = get_method(given.method)
+    chance = method.model.chance
+    share = float(given.size_percent) / 100
+    d_prime = method.model.d_prime(chance + (1 - chance) * share)
+    kept = given.model_dump(exclude={"sample_a", "sample_b", "size_percent"})
+    return Plan(
+        **kept,
+        standard=method.standard,
+        size_d_prime=Decimal(d_prime).quantize(DIGITS_OF_SIZE),
+    )
+
+
+def size_percent(plan: Plan) -> Decimal:
+    """Return the size that matters as the share of judgements that notice, in percent."""
+    model = get_method(plan.method).model
+    pc = float(model.pc(float(plan.size_d_prime)))
+    share = 100 * (pc - model.chance) / (1 - model.chance)
+    return Decimal(share).quantize(Decimal("0.1")).normalize()
+
+
+def create_draft(bench: Bench, account_id: UUID, given: PlanInput) -> UUID:
+    """Store a draft led by this account and return its id."""
+    with bench.writing() as db:
+        code = bench.draw_join_code()
+        while queries.find_by_join_code(db, code):
+            code = bench.draw_join_code()
+        tasting = tables.Tasting(
+            id=bench.draw_uuid(),
+            name=f"Tasting {code}",
+            join_code=code,
+            method=given.method,
+            plan=seal_ready(given).model_dump(mode="json"),
+            created_at=bench.clock(),
+        )
+        db.add(tasting)
+        db.flush()
+        db.add(tables.Membership(account_id=account_id, tasting_id=tasting.id))
+        _put_samples(db, tasting.id, given)
+        db.commit()
+        return tasting.id
+
+
+def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
+    """Replace the plan of a draft; refused once it is sealed."""
+    with bench.writing() as db:
+        tasting = queries.lock_tasting(db, tasting_id)
+        if tasting is None:
+            raise NotFound("There is no such tasting.")
+        if tasting.state != State.DRAFT:
+            raise WrongState(State(tasting.state))
+        tasting.method = given.method
+        tasting.plan = seal_ready(given).model_dump(mode="json")
+        db.exec(delete(tables.Sample).where(col(tables.Sample.tasting_id) == tasting_id))
+        _put_samples(db, tasting_id, given)
+        db.commit()
+
+
+def delete_draft(bench: Bench, tasting_id: UUID) -> None:
+    """Forget a draft; what is sealed stays for ever."""
+    with bench.writing() as db:
+        tasting = queries.lock_tasting(db, tasting_id)
+        if tasting is None:
+            raise NotFound("There is no such tasting.")
+        if tasting.state != State.DRAFT:
+            raise WrongState(State(tasting.state))
+        for table in (tables.Sample, tables.Membership):
+            db.exec(delete(table).where(col(table.tasting_id) == tasting_id))
+        db.delete(tasting)
+        db.commit()
+
+
+def _put_samples(db: Any, tasting_id: UUID, given: PlanInput) -> None:
+    for level, label in (("A", given.sample_a), ("B", given.sample_b)):
+        db.add(tables.Sample(tasting_id=tasting_id, level=level, label=label))
+
+
+def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
+    """Return a stored plan as the form shows it: field name to typed text."""
+    values = {
+        name: str(getattr(plan, name)) for name in PlanInput.model_fields if hasattr(plan, name)
+    }
+    values |= {"swallow": "on" if plan.swallow else "", "blended": "on" if plan.blended else ""}
+    values |= {"sample_a": labels["A"], "sample_b": labels["B"]}
+    return values | {"size_percent": f"{size_percent(plan):f}", "pourer": plan.pourer.value}
+
+
+def empty_form() -> dict[str, str]:
+    """Return the form of a new plan: the defaults, and nothing in the six answers."""
+    fields = PlanInput.model_fields.items()
+    given = {
+        name: "" if field.is_required() else str(field.default)
+        for name, field in fields
+        if field.annotation is not bool
+    }
+    return given | {"swallow": "on", "blended": "", "assessors": "6", "size_percent": "50"}

@@ -1,0 +1,170 @@
+"""The pourer's work: what goes where, ticks, readings, calls, spare servings."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from server.blinding.events import Kind
+from server.blinding.record import Record
+from server.blinding.sealed import Layout, PlannedServing, PlannedSlot
+from server.brewing.match import parse_temperature, parse_tds
+from server.storage import queries
+from server.storage.key import read_key
+from server.tastings.bench import Bench
+from server.tastings.journal import AT_THE_TABLE, open_journal
+from server.tastings.refusals import Invalid, NotFound, Refusal
+
+
+@dataclass(frozen=True)
+class Bar:
+    """What a pourer's link opens: the layout, the key of its rounds, no answer."""
+
+    tasting_id: UUID
+    name: str
+    state: str
+    layout: Layout
+    rounds: tuple[int, ...]
+    key: Mapping[UUID, str]
+    record: Record
+
+    def slots(self, round_no: int) -> list[PlannedSlot]:
+        """List the slots brewed in a round."""
+        return [slot for slot in self.layout.slots if slot.round == round_no]
+
+    def servings(self, round_no: int) -> list[PlannedServing]:
+        """List the servings of a round by seat."""
+        mine = (one for one in self.layout.servings if one.round == round_no)
+        return sorted(mine, key=lambda one: one.seat)
+
+
+def find_bar(bench: Bench, token: str) -> Bar | None:
+    """Return what a pourer's link opens; the record is stripped of every answer."""
+    with bench.reading() as db:
+        found = queries.find_pourer_link(db, token)
+        if found is None:
+            return None
+        link, tasting = found
+        layout = queries.load_layout(db, tasting)
+        rounds = tuple(link.rounds or range(1, layout.plan.rounds + 1))
+        record = queries.load_record(db, tasting.id)
+        record.answers, record.contests, record.late = {}, {}, []
+        key = read_key(db, tasting.id, rounds)
+        return Bar(tasting.id, tasting.name, tasting.state, layout, rounds, key, record)
+
+
+def tick_poured(bench: Bench, bar: Bar, slot: str, *, done: bool) -> None:
+    """Tick, or untick, that a slot's cups are poured."""
+    if slot not in {one.name for number in bar.rounds for one in bar.slots(number)}:
+        raise NotFound("There is no such brew.")
+    with open_journal(bench, bar.tasting_id, AT_THE_TABLE) as journal:
+        record = queries.load_record(journal.db, bar.tasting_id)
+        if (slot in record.poured) != done:
+            journal.begin_serving()
+            journal.append(Kind.POURED, slot=slot, done=done)
+
+
+def tick_served(bench: Bench, bar: Bar, serving_id: UUID, *, done: bool) -> None:
+    """Tick, or untick, that a serving stands before its seat."""
+    _get_serving(bar, serving_id)
+    with open_journal(bench, bar.tasting_id, AT_THE_TABLE) as journal:
+        record = queries.load_record(journal.db, bar.tasting_id)
+        if (serving_id in record.served) != done:
+            journal.begin_serving()
+            journal.append(Kind.SERVED, serving=str(serving_id), done=done)
+
+
+def settle_call(bench: Bench, bar: Bar, serving_id: UUID) -> None:
+    """Note that the cups of a calling seat are now those on its screen."""
+    _get_serving(bar, serving_id)
+    with open_journal(bench, bar.tasting_id, AT_THE_TABLE) as journal:
+        if serving_id in queries.load_record(journal.db, bar.tasting_id).calls:
+            journal.append(Kind.CALL_SETTLED, serving=str(serving_id))
+
+
+def void_serving(bench: Bench, bar: Bar, serving_id: UUID, reason: str) -> UUID | None:
+    """Void an unanswered serving; return the spare serving to pour instead, if one is left.
+
+    Raises
+    ------
+    Refusal
+        The seat has answered it: only the leader may void it then.
+    """
+    serving = _get_serving(bar, serving_id)
+    if not reason:
+        raise Invalid(reason="Say what happened, in a few words.")
+    with open_journal(bench, bar.tasting_id, AT_THE_TABLE) as journal:
+        record = queries.load_record(journal.db, bar.tasting_id)
+        if serving_id in record.voids:
+            return record.voids[serving_id].replacement
+        if serving_id in record.answers:
+            raise Refusal("This serving was answered already; tell the leader.")
+        spare = _find_spare(bar.layout, record, serving)
+        journal.begin_serving()
+        journal.append(
+            Kind.VOIDED,
+            serving=str(serving_id),
+            reason=reason[:200],
+            replacement=str(spare.id) if spare else None,
+        )
+        return spare.id if spare else None
+
+
+def _find_spare(layout: Layout, record: Record, serving: PlannedServing) -> PlannedServing | None:
+    free = {s.number for s in layout.seats if s.spare and s.number not in record.seats_taken}
+    used = set(record.replacements.values()) | set(record.voids)
+    return next(
+        (
+            one
+            for one in layout.servings
+            if one.seat in free
+            and (one.sitting, one.round) == (serving.sitting, serving.round)
+            and one.id not in used
+        ),
+        None,
+    )
+
+
+def note_brew(
+    bench: Bench, tasting_id: UUID, rounds: Collection[int], form: Mapping[str, str]
+) -> None:
+    """Note the readings of the brew served for a slot; a later note supersedes.
+
+    Raises
+    ------
+    Invalid
+        With a message for each reading that cannot be one.
+    """
+    body = _read_brew(form)
+    with open_journal(bench, tasting_id, AT_THE_TABLE) as journal:
+        tasting = queries.find_tasting(journal.db, tasting_id)
+        assert tasting
+        slots = queries.load_layout(journal.db, tasting).slots
+        if form.get("slot") not in {slot.name for slot in slots if slot.round in rounds}:
+            raise NotFound("There is no such brew.")
+        journal.append(Kind.BREWED, slot=form["slot"], **body)
+
+
+def _read_brew(form: Mapping[str, str]) -> dict[str, Any]:
+    messages: dict[str, str] = {}
+    body: dict[str, Any] = {"tds": [], "temperature_c": None}
+    try:
+        body["tds"] = [str(one) for one in parse_tds(form.get("tds", ""))]
+    except ValueError as error:
+        messages["tds"] = str(error)
+    try:
+        temperature = parse_temperature(form.get("temperature_c", ""))
+        body["temperature_c"] = str(temperature) if temperature is not None else None
+    except ValueError as error:
+        messages["temperature_c"] = str(error)
+    if messages:
+        raise Invalid(**messages)
+    body["time"] = form.get("time", "").strip()[:5] or None
+    return body | {"note": form.get("note", "").strip()[:300]}
+
+
+def _get_serving(bar: Bar, serving_id: UUID) -> PlannedServing:
+    found = next((one for one in bar.layout.servings if one.id == serving_id), None)
+    if found is None or found.round not in bar.rounds:
+        raise NotFound("There is no such serving.")
+    return found

@@ -1,0 +1,161 @@
+"""What leaders see while tasting goes on: who has answered, never whether rightly."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from uuid import UUID
+
+from server.blinding.events import State
+from server.blinding.record import GivenAnswer, Record
+from server.blinding.sealed import Layout, PlannedServing
+from server.storage import queries, tables
+from server.tastings.bench import Bench
+from server.tastings.closing import Reached, count_reached
+
+
+class Mark(StrEnum):
+    """The state of one serving, as far as a leader may know it."""
+
+    WAITING = "waiting"
+    AT_TABLE = "at the table"
+    CALLING = "calling"
+    ANSWERED = "answered"
+    CONTESTED = "contested"
+    REPLACED = "replaced"
+    VOID = "void"
+
+
+@dataclass(frozen=True)
+class SeatLine:
+    """A seat's row on the board."""
+
+    number: int
+    spare: bool
+    taken: bool
+    label: str
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Contest:
+    """Answers to one serving that differ; what is right in them nobody can see here."""
+
+    serving: UUID
+    seat: int
+    round: int
+    given: tuple[GivenAnswer, ...]
+    settled: bool
+
+
+@dataclass(frozen=True)
+class Progress:
+    """The board of a sealed tasting."""
+
+    tasting_id: UUID
+    state: State
+    version: int
+    rounds: int
+    seats: tuple[SeatLine, ...]
+    reached: Reached
+    contests: tuple[Contest, ...]
+    brews: int
+    slots: int
+
+
+@dataclass(frozen=True)
+class LedTasting:
+    """A sealed tasting as its leader may see it before unsealing."""
+
+    tasting: tables.Tasting
+    layout: Layout
+    record: Record
+    seal: str
+    labels: Mapping[int, str]
+
+    @property
+    def state(self) -> State:
+        """Where the tasting stands."""
+        return State(self.tasting.state)
+
+
+def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | None:
+    """Return a sealed tasting that this account leads."""
+    with bench.reading() as db:
+        tasting = queries.find_led_tasting(db, account_id, tasting_id)
+        seal = queries.find_seal_hash(db, tasting_id)
+        if tasting is None or seal is None:
+            return None
+        return LedTasting(
+            tasting,
+            queries.load_layout(db, tasting),
+            queries.load_record(db, tasting_id),
+            seal,
+            queries.list_labels(db, tasting_id),
+        )
+
+
+def find_version(bench: Bench, account_id: UUID, tasting_id: UUID) -> int | None:
+    """Return the number of the last event: the tag a progress screen polls with."""
+    with bench.reading() as db:
+        tasting = queries.find_led_tasting(db, account_id, tasting_id)
+        return None if tasting is None else tasting.version
+
+
+def show_progress(led: LedTasting) -> Progress:
+    """Return the board."""
+    layout, record = led.layout, led.record
+    by_place = {(one.seat, one.round): one for one in layout.servings}
+    seats = tuple(
+        SeatLine(
+            seat.number,
+            seat.spare,
+            seat.number in record.seats_taken,
+            led.labels.get(seat.number, ""),
+            tuple(
+                _mark(record, by_place[seat.number, number])
+                for number in range(1, layout.plan.rounds + 1)
+            ),
+        )
+        for seat in layout.seats
+    )
+    return Progress(
+        led.tasting.id,
+        led.state,
+        record.version,
+        layout.plan.rounds,
+        seats,
+        count_reached(layout, record),
+        tuple(_contests(layout, record)),
+        len(record.brews),
+        len(layout.slots),
+    )
+
+
+def _mark(record: Record, serving: PlannedServing) -> Mark:
+    stand_in = record.replacements.get(serving.id)
+    one = serving.id
+    if one in record.voids and stand_in is None:
+        return Mark.VOID
+    if stand_in is not None:
+        return Mark.ANSWERED if stand_in in record.answers else Mark.REPLACED
+    rules = (
+        (one in record.open_contests, Mark.CONTESTED),
+        (one in record.answers, Mark.ANSWERED),
+        (one in record.calls, Mark.CALLING),
+        (one in record.confirmed | record.served, Mark.AT_TABLE),
+    )
+    return next((mark for holds, mark in rules if holds), Mark.WAITING)
+
+
+def _contests(layout: Layout, record: Record) -> list[Contest]:
+    return [
+        Contest(
+            one.id,
+            one.seat,
+            one.round,
+            (record.answers[one.id], *record.contests[one.id]),
+            one.id in record.settlements,
+        )
+        for one in layout.servings
+        if one.id in record.contests
+    ]

@@ -1,0 +1,46 @@
+"""Seal a draft: draw ids, codes, orders, slots and key, and fix them under one hash."""
+
+from uuid import UUID
+
+from server.blinding.draw import draw_tasting
+from server.blinding.events import State
+from server.blinding.seal import canonical, seal_hash
+from server.blinding.sealed import Plan
+from server.methods.registry import get_method
+from server.storage import queries, tables
+from server.storage.write import add_sealed_rows
+from server.tastings.bench import Bench
+from server.tastings.refusals import NotFound, WrongState
+
+
+def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
+    """Draw and seal; return the hash. No second draw: what is sealed stays.
+
+    Raises
+    ------
+    NotFound
+        No such tasting.
+    WrongState
+        It is sealed already.
+    """
+    with bench.writing() as db:
+        tasting = queries.lock_tasting(db, tasting_id)
+        if tasting is None:
+            raise NotFound("There is no such tasting.")
+        if tasting.state != State.DRAFT:
+            raise WrongState(State(tasting.state))
+        plan = Plan.model_validate(tasting.plan)
+        samples = queries.list_samples(db, tasting_id)
+        orders = get_method(plan.method).orders
+        sealed = draw_tasting(plan, tasting_id, samples, orders, bench.rng)
+        text = canonical(sealed)
+        digest = seal_hash(text)
+        add_sealed_rows(db, sealed, text, digest, bench.draw_token)
+        tasting.state, tasting.head = State.SEALED.value, digest
+        db.add(
+            tables.PourerLink(
+                token=bench.draw_token(), tasting_id=tasting_id, created_at=bench.clock()
+            )
+        )
+        db.commit()
+        return digest
