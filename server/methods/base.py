@@ -1,0 +1,129 @@
+"""What a test method must offer; a new one is one file, its ballot and a registry line."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Protocol
+
+from server.stats.thurstone import ForcedChoice
+
+
+def N_(message: str) -> str:
+    """Mark a message for translation where it is written; it is translated where it is shown.
+
+    Examples
+    --------
+    >>> N_("Pick one cup.")
+    'Pick one cup.'
+    """
+    return message
+
+
+class InvalidAnswer(ValueError):
+    """An answer that the method cannot take.
+
+    Attributes
+    ----------
+    field : str
+        Name of the form field at fault.
+    message : str
+        What to do about it, for the assessor; to be translated.
+
+    Examples
+    --------
+    >>> InvalidAnswer("pick", "Pick one cup.").field
+    'pick'
+    """
+
+    def __init__(self, field: str, message: str) -> None:
+        super().__init__(f"{field}: {message}")
+        self.field = field
+        self.message = message
+
+
+class Method(Protocol):
+    """A way of serving cups, asking about them and judging the answer."""
+
+    @property
+    def name(self) -> str:
+        """Key in the registry, stored with a tasting."""
+        ...
+
+    @property
+    def title(self) -> str:
+        """Name for people; to be translated."""
+        ...
+
+    @property
+    def standard(self) -> str:
+        """Published standard that describes the method."""
+        ...
+
+    @property
+    def model(self) -> ForcedChoice:
+        """Guessing and d′ of the method."""
+        ...
+
+    @property
+    def orders(self) -> tuple[str, ...]:
+        """Full set of serving orders: a sample level a cup, left to right."""
+        ...
+
+    @property
+    def cups(self) -> int:
+        """Cups in a serving."""
+        ...
+
+    @property
+    def form(self) -> str:
+        """Name of the ballot template, without folder and ending."""
+        ...
+
+    @property
+    def question(self) -> str:
+        """What every assessor is asked; neutral as to the samples; to be translated."""
+        ...
+
+    @property
+    def instruction(self) -> str:
+        """How to taste and answer; neutral as to the samples; to be translated."""
+        ...
+
+    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
+        """Return the answer's body.
+
+        Parameters
+        ----------
+        form : mapping of str to str
+            Fields as they were sent.
+        codes : sequence of str
+            Codes of the serving, left to right.
+
+        Returns
+        -------
+        dict
+            Plain data for the record.
+
+        Raises
+        ------
+        InvalidAnswer
+            If a field is missing or not possible.
+        """
+        ...
+
+    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
+        """Tell whether an answer is correct.
+
+        Parameters
+        ----------
+        body : mapping
+            As `parse_answer` returned it.
+        codes : sequence of str
+            Codes of the serving, left to right.
+        order : str
+            Sample levels of the cups, left to right.
+
+        Raises
+        ------
+        ValueError
+            If `order` is none of the method's, or the codes do not fit it.
+        """
+        ...

@@ -1,0 +1,87 @@
+"""Fields that ballots of several methods share: a pick, a guess, a comment."""
+
+import unicodedata
+from collections.abc import Mapping, Sequence
+
+from server.methods.base import N_, InvalidAnswer
+
+LONGEST_COMMENT = 500
+TICKED = frozenset({"on", "1", "true", "yes"})
+UNTICKED = frozenset({"", "off", "0", "false", "no"})
+UNSTORABLE = ("Cc", "Cs")  # control characters and halves of surrogate pairs
+
+
+def parse_pick(form: Mapping[str, str], codes: Sequence[str]) -> str:
+    """Return the picked code.
+
+    Parameters
+    ----------
+    form : mapping of str to str
+        Fields as they were sent; the field is ``pick``.
+    codes : sequence of str
+        Codes that may be picked.
+
+    Returns
+    -------
+    str
+        One of `codes`.
+
+    Raises
+    ------
+    InvalidAnswer
+        If nothing was picked, or a code that is not in front of the assessor.
+
+    Examples
+    --------
+    >>> parse_pick({"pick": " 412 "}, ["412", "587", "936"])
+    '412'
+    """
+    pick = form.get("pick", "").strip()
+    if not pick:
+        raise InvalidAnswer("pick", N_("Pick one cup, even if you have to guess."))
+    if pick not in codes:
+        raise InvalidAnswer("pick", N_("That code is not on this tray. Pick one of its cups."))
+    return pick
+
+
+def parse_guess(form: Mapping[str, str]) -> bool:
+    """Return whether the box ``guess`` was ticked; a missing field is not ticked.
+
+    Raises
+    ------
+    InvalidAnswer
+        If the field says neither yes nor no.
+
+    Examples
+    --------
+    >>> parse_guess({"guess": "on"}), parse_guess({})
+    (True, False)
+    """
+    said = form.get("guess", "").strip().lower()
+    if said not in TICKED | UNTICKED:
+        raise InvalidAnswer("guess", N_("Tick the box if you guessed, or leave it empty."))
+    return said in TICKED
+
+
+def parse_comment(form: Mapping[str, str]) -> str:
+    """Return the field ``comment``, stripped, its line ends and control characters tidied.
+
+    Raises
+    ------
+    InvalidAnswer
+        If more than 500 characters are left.
+
+    Examples
+    --------
+    >>> parse_comment({"comment": " a little flat "})
+    'a little flat'
+    """
+    lines = form.get("comment", "").replace("\r\n", "\n").replace("\r", "\n")
+    comment = "".join(filter(_is_storable, lines)).strip()
+    if len(comment) > LONGEST_COMMENT:
+        raise InvalidAnswer("comment", N_("Keep the comment to 500 characters."))
+    return comment
+
+
+def _is_storable(character: str) -> bool:
+    return character in "\n\t" or unicodedata.category(character) not in UNSTORABLE

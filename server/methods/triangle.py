@@ -1,0 +1,104 @@
+"""Triangle test: three cups, two of one sample and one of the other."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from server.methods.base import N_
+from server.methods.fields import parse_comment, parse_guess, parse_pick
+from server.stats.thurstone import TRIANGLE as MODEL
+from server.stats.thurstone import ForcedChoice
+
+
+@dataclass(frozen=True)
+class Triangle:
+    """The triangle test; attributes as in `base.Method`.
+
+    Notes
+    -----
+    The choice is forced: there is no answer for "cannot tell", only a note
+    that the pick was a guess.
+
+    References
+    ----------
+    ISO 4120:2021, Sensory analysis - Methodology - Triangle test.
+
+    Examples
+    --------
+    >>> body = TRIANGLE.parse_answer({"pick": "587"}, ["412", "587", "936"])
+    >>> body
+    {'pick': '587', 'guess': False, 'comment': ''}
+    >>> TRIANGLE.is_correct(body, ["412", "587", "936"], "ABA")
+    True
+    """
+
+    name: str = "triangle"
+    title: str = N_("Triangle test")
+    standard: str = "ISO 4120:2021"
+    model: ForcedChoice = MODEL
+    orders: tuple[str, ...] = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
+    cups: int = 3
+    form: str = "triangle"
+    question: str = N_("Two of these cups are alike and one is odd. Which is the odd cup?")
+    instruction: str = N_(
+        "Taste from left to right; you may taste again. "
+        "If you cannot tell, pick a cup all the same and tick that you guessed."
+    )
+
+    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
+        """Return the body ``{"pick": code, "guess": bool, "comment": str}``.
+
+        Raises
+        ------
+        InvalidAnswer
+            If no served cup was picked, or the comment is too long.
+
+        Examples
+        --------
+        >>> TRIANGLE.parse_answer({}, ["412", "587", "936"])
+        Traceback (most recent call last):
+        server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
+        """
+        return {
+            "pick": parse_pick(form, codes),
+            "guess": parse_guess(form),
+            "comment": parse_comment(form),
+        }
+
+    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
+        """Tell whether the picked cup is the odd one.
+
+        Raises
+        ------
+        ValueError
+            If `order` is none of the six, or there are not three codes.
+
+        Examples
+        --------
+        >>> TRIANGLE.is_correct({"pick": "412"}, ["412", "587", "936"], "AAB")
+        False
+        """
+        if len(codes) != self.cups:
+            raise ValueError(f"codes must be {self.cups}, not {len(codes)}")
+        return bool(body["pick"] == codes[get_odd_position(order)])
+
+
+def get_odd_position(order: str) -> int:
+    """Return where the odd cup stands: 0 left, 1 middle, 2 right.
+
+    Raises
+    ------
+    ValueError
+        If `order` is none of the six serving orders.
+
+    Examples
+    --------
+    >>> get_odd_position("BAB")
+    1
+    """
+    if order not in TRIANGLE.orders:
+        raise ValueError(f"order must be one of {', '.join(TRIANGLE.orders)}, not {order}")
+    return next(at for at, level in enumerate(order) if order.count(level) == 1)
+
+
+TRIANGLE = Triangle()
