@@ -1,0 +1,195 @@
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from server.brewing.match import (
+    MatchTable,
+    SlotReadings,
+    Verdict,
+    match_brews,
+    parse_tds,
+    parse_temperature,
+)
+
+LIMIT, WARMTH = Decimal("0.05"), Decimal(2)
+READING = st.decimals(0, 30, places=2)
+
+
+def match(*brews: tuple[str, int, str, str]) -> MatchTable:
+    """Match brews given as slot, round, strength readings, temperature."""
+    read = [
+        SlotReadings(slot, slot[0], round_, parse_tds(tds), parse_temperature(celsius))
+        for slot, round_, tds, celsius in brews
+    ]
+    return match_brews(read, LIMIT, WARMTH)
+
+
+# The limits 0.05 and 0.10 %TDS and 2 °C: common practice, no source.
+@pytest.mark.parametrize(
+    ("strength", "verdict"),
+    [
+        ("1.30", Verdict.MATCHED),
+        ("1.35", Verdict.MATCHED),
+        ("1.25", Verdict.MATCHED),
+        ("1.351", Verdict.BORDERLINE),
+        ("1.40", Verdict.BORDERLINE),
+        ("1.401", Verdict.NOT_MATCHED),
+        ("1.19", Verdict.NOT_MATCHED),
+    ],
+)
+def test_strength_is_matched_up_to_the_limit_and_borderline_up_to_twice_it(
+    strength: str, verdict: Verdict
+) -> None:
+    assert match(("A1", 1, "1.30", ""), ("B1", 1, strength, "")).tds.verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("celsius", "verdict"),
+    [
+        ("60", Verdict.MATCHED),
+        ("62,1", Verdict.BORDERLINE),
+        ("62", Verdict.BORDERLINE),
+        ("53.9", Verdict.NOT_MATCHED),
+    ],
+)
+def test_temperature_has_limits_of_its_own(celsius: str, verdict: Verdict) -> None:
+    table = match(("A1", 1, "", "58"), ("B1", 1, "", celsius))
+    assert table.temperature.verdict == verdict
+
+
+# Thirds have no exact decimal: means 4.00/3 and 4.15/3 lie exactly 0.05 apart (by hand).
+def test_a_difference_of_exactly_the_limit_is_matched_even_between_thirds() -> None:
+    table = match(
+        ("A1", 1, "1.33", ""), ("A2", 1, "1.33", ""), ("A3", 1, "1.34", ""),
+        ("B1", 1, "1.38", ""), ("B2", 1, "1.38", ""), ("B3", 1, "1.39", ""),
+    )  # fmt: skip
+    assert table.tds.verdict == Verdict.MATCHED
+
+
+def test_the_difference_is_second_sample_minus_first() -> None:
+    table = match(("A1", 1, "1.30", "58"), ("B1", 1, "1.34", "57"))
+    assert (table.tds.overall, table.temperature.overall) == (Decimal("0.04"), Decimal(-1))
+
+
+def test_a_row_shows_median_and_spread_of_the_readings() -> None:
+    row = match(("A1", 1, "1.30 1.36 1.31", "58")).rows[0]
+    assert (row.tds, row.spread, row.temperature_c) == (
+        Decimal("1.31"),
+        Decimal("0.06"),
+        Decimal(58),
+    )
+
+
+def test_a_bad_round_is_not_hidden_by_a_good_mean() -> None:
+    table = match(
+        ("A1", 1, "1.30", ""), ("B1", 1, "1.50", ""), ("A2", 2, "1.50", ""), ("B2", 2, "1.30", "")
+    )
+    assert (table.tds.overall, table.tds.worst, table.tds.verdict) == (
+        Decimal(0),
+        Decimal("0.2"),
+        Verdict.NOT_MATCHED,
+    )
+
+
+def test_differences_are_shown_for_each_round() -> None:
+    table = match(
+        ("A1", 1, "1.30", ""), ("B1", 1, "1.31", ""), ("A2", 2, "1.30", ""), ("B2", 2, "1.28", "")
+    )
+    assert table.tds.rounds == {1: Decimal("0.01"), 2: Decimal("-0.02")}
+
+
+def test_one_missing_reading_makes_a_match_incomplete() -> None:
+    table = match(("A1", 1, "1.30", ""), ("A2", 1, "", ""), ("B1", 1, "1.30", ""))
+    assert (table.tds.verdict, table.tds.missing) == (Verdict.NOT_MEASURED, ("A2",))
+
+
+def test_a_missing_reading_does_not_hide_a_difference_that_was_read() -> None:
+    table = match(("A1", 1, "1.30", ""), ("A2", 1, "", ""), ("B1", 1, "1.60", ""))
+    assert (table.tds.verdict, table.tds.complete) == (Verdict.NOT_MATCHED, False)
+
+
+def test_nothing_read_is_not_measured() -> None:
+    table = match(("A1", 1, "", ""), ("B1", 1, "", ""))
+    assert (table.tds.verdict, table.tds.worst, table.tds.rounds) == (
+        Verdict.NOT_MEASURED,
+        None,
+        {1: None},
+    )
+
+
+def test_one_sample_alone_is_not_measured() -> None:
+    assert match(("A1", 1, "1.30", "")).tds.verdict == Verdict.NOT_MEASURED
+
+
+def test_no_brews_are_not_measured() -> None:
+    assert match_brews([], LIMIT, WARMTH).temperature.verdict == Verdict.NOT_MEASURED
+
+
+def test_rows_stand_by_round_sample_and_number() -> None:
+    table = match(("B10", 2, "", ""), ("A9", 2, "", ""), ("B9", 2, "", ""), ("A1", 1, "", ""))
+    assert [row.slot for row in table.rows] == ["A1", "A9", "B9", "B10"]
+
+
+@given(st.lists(READING, min_size=1, max_size=4), st.lists(READING, min_size=1, max_size=4))
+def test_swapping_the_samples_changes_only_the_sign(a: list[Decimal], b: list[Decimal]) -> None:
+    brews = [SlotReadings(f"A{n}", "A", 1, (x,)) for n, x in enumerate(a, 1)]
+    brews += [SlotReadings(f"B{n}", "B", 1, (x,)) for n, x in enumerate(b, 1)]
+    forth = match_brews(brews, LIMIT, WARMTH, ("A", "B")).tds
+    back = match_brews(brews, LIMIT, WARMTH, ("B", "A")).tds
+    assert (forth.verdict, forth.worst, forth.overall) == (
+        back.verdict,
+        back.worst,
+        -(back.overall or Decimal(0)),
+    )
+
+
+def test_a_brew_of_a_third_sample_is_refused() -> None:
+    with pytest.raises(ValueError, match="brews must be of A or B, got C"):
+        match(("C1", 1, "", ""))
+
+
+def test_a_slot_named_twice_is_refused() -> None:
+    with pytest.raises(ValueError, match="got A1 twice"):
+        match(("A1", 1, "", ""), ("A1", 1, "", ""))
+
+
+def test_a_negative_limit_is_refused() -> None:
+    with pytest.raises(ValueError, match="tds_limit must not be negative, got -1"):
+        match_brews([], Decimal(-1), WARMTH)
+
+
+@pytest.mark.parametrize("text", ["1.31 1,32 1.30", "1.31;1,32;1.30", " 1.31\n1.32  1.30 "])
+def test_readings_are_read_as_people_type_them(text: str) -> None:
+    assert parse_tds(text) == (Decimal("1.31"), Decimal("1.32"), Decimal("1.30"))
+
+
+@pytest.mark.parametrize("text", ["", "  "])
+def test_a_blank_field_holds_no_reading(text: str) -> None:
+    assert (parse_tds(text), parse_temperature(text)) == ((), None)
+
+
+@pytest.mark.parametrize("text", ["0", "30", "0.01"])
+def test_strength_may_lie_from_zero_to_thirty(text: str) -> None:
+    assert parse_tds(text) == (Decimal(text),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["30.01", "131", "-1", "1.3x", "nan", "Infinity", "1e1", "1.2.3", "1,3,2", "\u0661.\u0663"],
+)
+def test_what_is_no_strength_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="TDS must be a number from 0 to 30 %, got"):
+        parse_tds(f"1.30 {text}")
+
+
+@pytest.mark.parametrize("text", ["100.1", "-3", "hot", "NaN", "58°C"])
+def test_what_is_no_temperature_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="temperature must be a number from 0 to 100 °C"):
+        parse_temperature(text)
+
+
+def test_two_temperatures_are_refused() -> None:
+    with pytest.raises(ValueError, match="temperature must be one number, got '58 59'"):
+        parse_temperature("58 59")
