@@ -1,0 +1,130 @@
+"""What a plan costs: cups, pots, millilitres and caffeine."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+CAFFEINE_MG_PER_ML = Decimal(95) / Decimal(237)
+"""Brewed coffee, 95 mg in a cup of 237 mL: about 0.40 mg/mL (from memory of common food tables)."""
+
+SINGLE_DOSE_MG, DAY_MG = Decimal(200), Decimal(400)
+"""Adults: no safety concern up to here, as a single dose and over a day.
+
+EFSA, Scientific Opinion on the safety of caffeine, EFSA Journal 13(5):4102, 2015.
+"""
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a plan takes; volumes in millilitres, caffeine in milligrams.
+
+    Attributes
+    ----------
+    judgements
+        Servings that count.
+    cups
+        Cups to fill, spare seats included.
+    ml_per_sample
+        Volume poured of each sample, on average over the samples.
+    pots_per_sample_per_round, pots
+        Pots to brew of one sample in one round, and in all.
+    ml_per_person
+        Volume in front of one person over all rounds.
+    caffeine_if_swallowed_mg
+        Estimate for one person who drinks every cup empty: an upper bound for
+        whoever sips or spits.
+    caffeine_mg_per_person
+        The same if the plan says swallow; None (not estimated) if it says spit.
+    over_single_dose, over_day
+        Whether ``caffeine_mg_per_person`` lies above 200 mg or 400 mg; False if
+        it is not estimated.
+    """
+
+    judgements: int
+    cups: int
+    ml_per_sample: Decimal
+    pots_per_sample_per_round: int
+    pots: int
+    ml_per_person: Decimal
+    caffeine_if_swallowed_mg: Decimal
+    caffeine_mg_per_person: Decimal | None
+    over_single_dose: bool
+    over_day: bool
+
+
+def estimate_cost(
+    *,
+    assessors: int,
+    spare_seats: int,
+    rounds: int,
+    cups_per_serving: int,
+    samples: int,
+    cup_ml: Decimal,
+    pots_per_sample_per_round: int,
+    swallow: bool,
+) -> Cost:
+    """Work out what a plan takes.
+
+    Parameters
+    ----------
+    assessors, spare_seats, rounds : int
+        Seats that count, seats in reserve (poured for as well), servings a seat.
+    cups_per_serving, samples : int
+        Cups set before a seat at once, and how many samples they come from.
+    cup_ml : Decimal
+        Portion of a cup, in millilitres.
+    pots_per_sample_per_round : int
+        From the same count of brew slots that the draw uses.
+    swallow : bool
+        Everybody swallows, or everybody spits.
+
+    Returns
+    -------
+    Cost
+
+    Raises
+    ------
+    ValueError
+        If a number is below 1 (``spare_seats``: below 0) or the portion not above 0.
+
+    Examples
+    --------
+    >>> cost = estimate_cost(
+    ...     assessors=18, spare_seats=0, rounds=1, cups_per_serving=3, samples=2,
+    ...     cup_ml=Decimal(40), pots_per_sample_per_round=5, swallow=True,
+    ... )
+    >>> cost.judgements, cost.cups, cost.ml_per_sample, cost.pots
+    (18, 54, Decimal('1080'), 10)
+    """
+    _check(
+        cup_ml,
+        assessors=assessors,
+        spare_seats=spare_seats,
+        rounds=rounds,
+        cups_per_serving=cups_per_serving,
+        samples=samples,
+        pots_per_sample_per_round=pots_per_sample_per_round,
+    )
+    cups = (assessors + spare_seats) * rounds * cups_per_serving
+    ml_per_person = rounds * cups_per_serving * cup_ml
+    upper = ml_per_person * CAFFEINE_MG_PER_ML
+    return Cost(
+        judgements=assessors * rounds,
+        cups=cups,
+        ml_per_sample=cups * cup_ml / samples,
+        pots_per_sample_per_round=pots_per_sample_per_round,
+        pots=pots_per_sample_per_round * rounds * samples,
+        ml_per_person=ml_per_person,
+        caffeine_if_swallowed_mg=upper,
+        caffeine_mg_per_person=upper if swallow else None,
+        over_single_dose=swallow and upper > SINGLE_DOSE_MG,
+        over_day=swallow and upper > DAY_MG,
+    )
+
+
+def _check(cup_ml: Decimal, **numbers: int) -> None:
+    for name, value in numbers.items():
+        least = 0 if name == "spare_seats" else 1
+        if value < least:
+            raise ValueError(f"{name} must be at least {least}, got {value}")
+    if not cup_ml > 0:
+        raise ValueError(f"cup_ml must be above 0, got {cup_ml}")
