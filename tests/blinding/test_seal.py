@@ -30,8 +30,8 @@ def text(sealed: SealedTasting) -> bytes:
     return canonical(sealed)
 
 
-# RFC 8785, section 3.2.2, sample object and its canonical form in 3.2.3 (from memory of the
-# published example; numbers outside our own use are part of it).
+# RFC 8785, section 3.2.2, sample object, and its canonical form in 3.2.3 (the same values stand
+# in retrieved public test vectors of the standard).
 def test_the_canonical_form_is_that_of_the_published_example() -> None:
     value = {
         "numbers": [333333333.33333329, 1e30, 4.50, 2e-3, 0.000000000000000000000000001],
@@ -44,7 +44,7 @@ def test_the_canonical_form_is_that_of_the_published_example() -> None:
     )
 
 
-# RFC 8785, section 3.2.3: members sort by UTF-16 code units (from memory of the example).
+# RFC 8785, section 3.2.3: members sort by UTF-16 code units (the example of the standard).
 def test_members_sort_as_in_the_published_example() -> None:
     names = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\u0080", "\u00f6"]
     sorted_names = list(json.loads(canonical(dict.fromkeys(names, 0))))
