@@ -49,7 +49,7 @@ def test_strength_is_matched_up_to_the_limit_and_borderline_up_to_twice_it(
     ("celsius", "verdict"),
     [
         ("60", Verdict.MATCHED),
-        ("62,1", Verdict.BORDERLINE),
+        ("60,1", Verdict.BORDERLINE),
         ("62", Verdict.BORDERLINE),
         ("53.9", Verdict.NOT_MATCHED),
     ],
