@@ -1,0 +1,128 @@
+"""What an event's body must hold, and whether it names things that are there."""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+from uuid import UUID
+
+from server.blinding.events import Event, Kind
+from server.blinding.sealed import Layout
+
+Check = Callable[[Any], bool]
+
+
+def _is_text(value: Any) -> bool:
+    return isinstance(value, str)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 1
+
+
+def _is_yes_or_no(value: Any) -> bool:
+    return isinstance(value, bool)
+
+
+def _is_object(value: Any) -> bool:
+    return isinstance(value, Mapping)
+
+
+def _is_id(value: Any) -> bool:
+    try:
+        return isinstance(value, str) and str(UUID(value)) == value
+    except ValueError:
+        return False
+
+
+def _are_texts(value: Any) -> bool:
+    return isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
+
+
+def _or_null(check: Check) -> Check:
+    return lambda value: value is None or check(value)
+
+
+_ANSWER: dict[str, Check] = {
+    "serving": _is_id,
+    "revision": _is_number,
+    "answer": _is_object,
+    "source": _is_text,
+}
+
+MEMBERS: dict[Kind, dict[str, Check]] = {
+    Kind.SERVING_BEGAN: {},
+    Kind.SEAT_TAKEN: {"seat": _is_number},
+    Kind.POURED: {"slot": _is_text, "done": _is_yes_or_no},
+    Kind.SERVED: {"serving": _is_id, "done": _is_yes_or_no},
+    Kind.CODES_CONFIRMED: {"serving": _is_id},
+    Kind.CODES_DIFFER: {"serving": _is_id},
+    Kind.CALL_SETTLED: {"serving": _is_id},
+    Kind.BREWED: {
+        "slot": _is_text,
+        "tds": _are_texts,
+        "temperature_c": _or_null(_is_text),
+        "time": _or_null(_is_text),
+        "note": _is_text,
+    },
+    Kind.ANSWERED: _ANSWER,
+    Kind.CONTESTED: _ANSWER,
+    Kind.CONTEST_SETTLED: {"serving": _is_id, "revision": _or_null(_is_number)},
+    Kind.LATE: _ANSWER,
+    Kind.VOIDED: {"serving": _is_id, "reason": _is_text, "replacement": _or_null(_is_id)},
+    Kind.KEY_LOOKED: {"who": _is_text, "reason": _is_text},
+    Kind.RESULTS_LOOKED: {"how": _is_text},
+    Kind.CLOSED: {"reason": _is_text, "pourer": _is_text},
+    Kind.UNSEALED: {"seal_matches": _is_yes_or_no},
+    Kind.ABANDONED: {"reason": _is_text},
+    Kind.ERASED: {"seq": _is_number},
+}
+"""Members without which an event cannot be folded into the record; others may be there."""
+
+
+def find_body_problems(events: Iterable[Event], layout: Layout) -> list[str]:
+    """Say what is wrong with the bodies of events.
+
+    Parameters
+    ----------
+    events : iterable of Event
+        An erased one has no problems here.
+    layout : Layout
+        What they may name.
+
+    Returns
+    -------
+    list of str
+        A sentence for each member that is missing, is of another kind, or names
+        a serving, slot or seat that is not there.
+    """
+    known = _list_names(layout)
+    found = []
+    for event in events:
+        if event.body is None:
+            continue
+        for name, check in ({"at": _is_text} | MEMBERS[event.kind]).items():
+            problem = _find_problem(event.body, name, check, known)
+            if problem:
+                found.append(f"Event {event.seq} ({event.kind}) {problem}.")
+    return found
+
+
+def _list_names(layout: Layout) -> dict[str, set[Any]]:
+    spare = {seat.number for seat in layout.seats if seat.spare}
+    return {
+        "serving": {str(serving.id) for serving in layout.servings},
+        "replacement": {None, *(str(one.id) for one in layout.servings if one.seat in spare)},
+        "slot": {slot.name for slot in layout.slots},
+        "seat": {seat.number for seat in layout.seats},
+    }
+
+
+def _find_problem(
+    body: Mapping[str, Any], name: str, check: Check, known: Mapping[str, set[Any]]
+) -> str | None:
+    if name not in body:
+        return f"does not say {name}"
+    if not check(body[name]):
+        return f"says something else than a {name}"
+    if name in known and body[name] not in known[name]:
+        return f"names a {name} that is not there"
+    return None

@@ -1,0 +1,77 @@
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from server.blinding.bodies import MEMBERS, find_body_problems
+from server.blinding.events import Event, Kind
+from server.blinding.record import fold
+from server.blinding.sealed import SealedTasting
+
+Tell = Callable[[str, list[tuple[Kind, dict[str, Any]]]], list[Event]]
+NOWHERE = "00000000-0000-4000-8000-000000000000"
+
+
+def test_a_sound_story_has_no_problems(sealed: SealedTasting, events: list[Event]) -> None:
+    assert find_body_problems(events, sealed) == []
+
+
+def test_every_kind_of_event_is_known() -> None:
+    assert set(MEMBERS) == set(Kind)
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "problem"),
+    [
+        (Kind.SEAT_TAKEN, {}, "does not say seat"),
+        (Kind.SEAT_TAKEN, {"seat": 99}, "names a seat that is not there"),
+        (Kind.SEAT_TAKEN, {"seat": True}, "says something else than a seat"),
+        (Kind.POURED, {"slot": "A99", "done": True}, "names a slot that is not there"),
+        (Kind.POURED, {"slot": ["A1"], "done": True}, "says something else than a slot"),
+        (Kind.SERVED, {"serving": NOWHERE, "done": True}, "names a serving that is not there"),
+        (Kind.SERVED, {"serving": "1", "done": True}, "says something else than a serving"),
+        (Kind.LATE, {"serving": None}, "says something else than a serving"),
+        (Kind.UNSEALED, {"seal_matches": "yes"}, "says something else than a seal_matches"),
+        (Kind.ERASED, {"seq": 0}, "says something else than a seq"),
+    ],
+)
+def test_a_body_that_says_too_little_or_nonsense_is_found(
+    sealed: SealedTasting, tell: Tell, kind: Kind, body: dict[str, Any], problem: str
+) -> None:
+    assert f"Event 1 ({kind}) {problem}." in find_body_problems(tell("0", [(kind, body)]), sealed)
+
+
+def test_a_serving_that_counts_cannot_stand_in_for_a_voided_one(
+    sealed: SealedTasting, tell: Tell
+) -> None:
+    first, second = (str(serving.id) for serving in sealed.servings[:2])
+    body = {"serving": first, "reason": "spilt", "replacement": second}
+    assert find_body_problems(tell("0", [(Kind.VOIDED, body)]), sealed) == [
+        "Event 1 (voided) names a replacement that is not there."
+    ]
+
+
+def test_an_event_without_time_is_found(sealed: SealedTasting, events: list[Event]) -> None:
+    bare = events[0].model_copy(update={"body": {}})
+    assert find_body_problems([bare], sealed) == ["Event 1 (serving_began) does not say at."]
+
+
+def test_an_erased_body_has_no_problems(sealed: SealedTasting, events: list[Event]) -> None:
+    assert find_body_problems([events[1].model_copy(update={"body": None})], sealed) == []
+
+
+# What this check lets through must be enough for the record.
+@pytest.mark.parametrize("kind", list(Kind))
+def test_the_least_body_of_a_kind_can_be_folded(
+    sealed: SealedTasting, tell: Tell, kind: Kind
+) -> None:
+    serving = str(sealed.servings[0].id)
+    sound: dict[str, Any] = {
+        **{"serving": serving, "seat": 1, "slot": "A1", "done": True, "revision": 1},
+        **{"answer": {}, "source": "device", "tds": [], "temperature_c": None, "time": None},
+        **{"note": "", "reason": "", "replacement": None, "who": "away", "how": "page"},
+        **{"pourer": "absent", "seal_matches": True, "seq": 1},
+    }
+    events = tell("0", [(kind, {name: sound[name] for name in MEMBERS[kind]})])
+    assert find_body_problems(events, sealed) == []
+    assert fold(events).version == 1
