@@ -1,5 +1,6 @@
 """What an event's body must hold, and whether it names things that are there."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 from uuid import UUID
@@ -8,6 +9,7 @@ from server.blinding.events import Event, Kind
 from server.blinding.sealed import Layout
 
 Check = Callable[[Any], bool]
+DECIMAL = re.compile(r"[0-9]{1,3}(?:\.[0-9]{1,6})?", re.ASCII)
 
 
 def _is_text(value: Any) -> bool:
@@ -33,8 +35,12 @@ def _is_id(value: Any) -> bool:
         return False
 
 
-def _are_texts(value: Any) -> bool:
-    return isinstance(value, list | tuple) and all(isinstance(one, str) for one in value)
+def _is_decimal(value: Any) -> bool:
+    return isinstance(value, str) and DECIMAL.fullmatch(value) is not None
+
+
+def _are_decimals(value: Any) -> bool:
+    return isinstance(value, list | tuple) and all(map(_is_decimal, value))
 
 
 def _or_null(check: Check) -> Check:
@@ -58,8 +64,8 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.CALL_SETTLED: {"serving": _is_id},
     Kind.BREWED: {
         "slot": _is_text,
-        "tds": _are_texts,
-        "temperature_c": _or_null(_is_text),
+        "tds": _are_decimals,
+        "temperature_c": _or_null(_is_decimal),
         "time": _or_null(_is_text),
         "note": _is_text,
     },

@@ -41,6 +41,19 @@ def test_a_body_that_says_too_little_or_nonsense_is_found(
     assert f"Event 1 ({kind}) {problem}." in find_body_problems(tell("0", [(kind, body)]), sealed)
 
 
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("tds", ["1.3", "strong"]), ("tds", "1.3"), ("tds", [1]), ("temperature_c", "hot")],
+)
+def test_a_reading_that_is_no_number_is_found(
+    sealed: SealedTasting, tell: Tell, name: str, value: Any
+) -> None:
+    brew = {"slot": "A1", "tds": ["1.31"], "temperature_c": "58.5", "time": None, "note": ""}
+    assert find_body_problems(tell("0", [(Kind.BREWED, brew | {name: value})]), sealed) == [
+        f"Event 1 (brewed) says something else than a {name}."
+    ]
+
+
 def test_a_serving_that_counts_cannot_stand_in_for_a_voided_one(
     sealed: SealedTasting, tell: Tell
 ) -> None:
