@@ -6,12 +6,17 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from hypothesis import settings
 
 from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, Pourer, SealedTasting
+
+# A busy machine may be slow; what is checked here is not how long a draw takes.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 Bodies = list[tuple[Kind, dict[str, Any]]]
 

@@ -1,7 +1,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.brewing.match import (
@@ -132,6 +132,7 @@ def test_rows_stand_by_round_sample_and_number() -> None:
     assert [row.slot for row in table.rows] == ["A1", "A9", "B9", "B10"]
 
 
+@settings(deadline=None)
 @given(st.lists(READING, min_size=1, max_size=4), st.lists(READING, min_size=1, max_size=4))
 def test_swapping_the_samples_changes_only_the_sign(a: list[Decimal], b: list[Decimal]) -> None:
     brews = [SlotReadings(f"A{n}", "A", 1, (x,)) for n, x in enumerate(a, 1)]
