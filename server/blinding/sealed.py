@@ -7,7 +7,7 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, PlainSerializer, StringConstraints
 
-SCHEMA_NO = 1
+SCHEMA_NO: Literal[1] = 1
 
 Number = Annotated[Decimal, PlainSerializer(str, return_type=str, when_used="json")]
 """A number that matters: a decimal string in the sealed text, so no program rounds it."""

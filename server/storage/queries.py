@@ -123,12 +123,10 @@ def find_seal_hash(db: Session, tasting_id: UUID) -> str | None:
 
 
 def load_events(db: Session, tasting_id: UUID) -> list[chain.Event]:
-    statement = select(
-        Event.seq, Event.kind, Event.body, Event.leaf_salt, Event.leaf_hash, Event.head
-    ).where(Event.tasting_id == tasting_id)  # type: ignore[call-overload] # six columns
+    statement = select(Event).where(Event.tasting_id == tasting_id).order_by(col(Event.seq))
     return [
-        chain.Event(seq=seq, kind=kind, body=body, leaf_salt=salt, leaf_hash=leaf, head=head)
-        for seq, kind, body, salt, leaf, head in db.exec(statement.order_by(Event.seq))
+        chain.Event.model_validate(one.model_dump(exclude={"tasting_id"}))
+        for one in db.exec(statement)
     ]
 
 
@@ -140,27 +138,26 @@ def load_record(db: Session, tasting_id: UUID) -> Record:
 
 def load_layout(db: Session, tasting: Tasting) -> Layout:
     """Rebuild the layout from the tables that carry no key."""
+    comparisons = _list_comparisons(db, tasting.id)
     return Layout(
         tasting=tasting.id,
         plan=Plan.model_validate(tasting.plan),
         samples=list_samples(db, tasting.id),
-        comparisons=_comparisons(db, tasting.id),
+        comparisons=tuple(
+            PlannedComparison.model_validate(one.model_dump(include={"name", "samples", "purpose"}))
+            for one in comparisons
+        ),
         slots=_slots(db, tasting.id),
         seats=tuple(
             PlannedSeat(number=seat.number, spare=seat.spare) for seat in list_seats(db, tasting.id)
         ),
-        servings=_servings(db, tasting.id),
+        servings=_servings(db, tasting.id, {one.id: one.name for one in comparisons}),
     )
 
 
-def _comparisons(db: Session, tasting_id: UUID) -> tuple[PlannedComparison, ...]:
+def _list_comparisons(db: Session, tasting_id: UUID) -> Sequence[Comparison]:
     statement = select(Comparison).where(Comparison.tasting_id == tasting_id)
-    return tuple(
-        PlannedComparison.model_validate(
-            {"name": one.name, "samples": one.samples, "purpose": one.purpose}
-        )
-        for one in db.exec(statement.order_by(col(Comparison.name)))
-    )
+    return db.exec(statement.order_by(col(Comparison.name))).all()
 
 
 def _slots(db: Session, tasting_id: UUID) -> tuple[PlannedSlot, ...]:
@@ -176,32 +173,27 @@ def _slots(db: Session, tasting_id: UUID) -> tuple[PlannedSlot, ...]:
     )
 
 
-def _servings(db: Session, tasting_id: UUID) -> tuple[PlannedServing, ...]:
+def _servings(db: Session, tasting_id: UUID, names: dict[UUID, str]) -> tuple[PlannedServing, ...]:
     statement = (
-        select(Serving, Seat.number, Comparison.name, Placement.position, Cup.id, Cup.code)
+        select(Serving, Seat.number, Placement.position, Cup)
         .join(Seat, col(Serving.seat_id) == Seat.id)
-        .join(Comparison, col(Serving.comparison_id) == Comparison.id)
         .join(Placement, col(Placement.serving_id) == Serving.id)
         .join(Cup, col(Placement.cup_id) == Cup.id)
         .where(Serving.tasting_id == tasting_id)
         .order_by(col(Serving.sitting), col(Serving.round), col(Seat.number))
         .order_by(col(Placement.position))
-    )  # type: ignore[call-overload] # six columns
-    servings = []
-    for _, group in groupby(db.exec(statement), key=lambda row: row[0].id):
-        rows = list(group)
-        serving, seat, comparison = rows[0][:3]
-        servings.append(
-            PlannedServing(
-                id=serving.id,
-                seat=seat,
-                sitting=serving.sitting,
-                round=serving.round,
-                comparison=comparison,
-                cups=tuple(
-                    PlannedCup(id=cup, code=code, position=position)
-                    for *_, position, cup, code in rows
-                ),
-            )
+    )
+    return tuple(
+        PlannedServing(
+            id=rows[0][0].id,
+            seat=rows[0][1],
+            sitting=rows[0][0].sitting,
+            round=rows[0][0].round,
+            comparison=names[rows[0][0].comparison_id],
+            cups=tuple(
+                PlannedCup(id=cup.id, code=cup.code, position=position)
+                for _, _, position, cup in rows
+            ),
         )
-    return tuple(servings)
+        for rows in (list(group) for _, group in groupby(db.exec(statement), lambda row: row[0].id))
+    )

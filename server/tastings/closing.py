@@ -12,7 +12,7 @@ from server.storage import queries
 from server.storage.key import read_sealed_text
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, Journal, open_journal
-from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.refusals import Invalid, NotFound
 
 LOOKERS = ("taster", "present", "away")
 
@@ -97,22 +97,24 @@ def settle_contest(bench: Bench, tasting_id: UUID, serving_id: UUID, choice: str
         journal.append(Kind.CONTEST_SETTLED, serving=str(serving_id), revision=known[choice])
 
 
-def void_answered(bench: Bench, tasting_id: UUID, serving_id: UUID, reason: str) -> None:
-    """Void a serving whatever its state, such as one whose cups turn out to be swapped."""
+def void_place(bench: Bench, tasting_id: UUID, seat: str, round_no: str, reason: str) -> None:
+    """Void what a seat was served in a round, such as cups that turn out to be swapped."""
     if not reason.strip():
-        raise Invalid(reason="Say what happened, in a few words.")
+        raise Invalid(void_reason="Say what happened, in a few words.")
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         record = queries.load_record(journal.db, tasting_id)
         tasting = queries.find_tasting(journal.db, tasting_id)
         assert tasting
-        servings = {one.id for one in queries.load_layout(journal.db, tasting).servings}
-        if serving_id not in servings:
-            raise NotFound("There is no such serving.")
-        if serving_id in record.voids:
-            raise Refusal("This serving is void already.")
-        journal.append(
-            Kind.VOIDED, serving=str(serving_id), reason=reason.strip()[:200], replacement=None
-        )
+        layout = queries.load_layout(journal.db, tasting)
+        places = {(str(one.seat), str(one.round)): one.id for one in layout.servings}
+        serving = places.get((seat.strip(), round_no.strip()))
+        if serving is None:
+            raise Invalid(void_seat="Name a seat and a round of this tasting.")
+        serving = record.replacements.get(serving, serving)
+        if serving not in record.voids:
+            journal.append(
+                Kind.VOIDED, serving=str(serving), reason=reason.strip()[:200], replacement=None
+            )
 
 
 def _count(journal: Journal) -> Reached:

@@ -109,6 +109,7 @@ def seal_ready(given: PlanInput) -> Plan:
     chance = method.model.chance
     share = float(given.size_percent) / 100
     d_prime = method.model.d_prime(chance + (1 - chance) * share)
+    assert d_prime is not None  # only certainty has no d′, and a plan asks for less
     kept = given.model_dump(exclude={"sample_a", "sample_b", "size_percent"})
     return Plan(
         **kept,

@@ -8,7 +8,7 @@ from uuid import UUID
 from server.blinding.events import Kind
 from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedServing, PlannedSlot
-from server.brewing.match import parse_temperature, parse_tds
+from server.brewing.match import parse_tds, parse_temperature
 from server.storage import queries
 from server.storage.key import read_key
 from server.tastings.bench import Bench

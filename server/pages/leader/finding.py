@@ -1,0 +1,72 @@
+"""The finding, its two figures, and the files a sceptic asks for."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.deps import AtBench, Led
+from server.pages.rendering import show
+from server.reports import figures
+from server.tastings.concluding import Conclusion, draw_conclusion
+from server.tastings.exporting import export_tasting, safe_name
+from server.tastings.progress import LedTasting
+from server.tastings.refusals import NotFound
+
+router = APIRouter()
+
+DRAW = {"guessing": figures.draw_guessing, "share": figures.draw_share}
+
+
+@dataclass(frozen=True)
+class FindingPage:
+    """The finding of an unsealed tasting."""
+
+    led: LedTasting
+    conclusion: Conclusion
+    guessing_words: str
+    share_words: str
+
+
+@router.get("/tastings/{tasting_id}/finding")
+def finding(request: Request, bench: AtBench, led: Led) -> Response:
+    """Show the finding."""
+    conclusion = draw_conclusion(bench, led)
+    analysis = conclusion.analysis
+    counted = analysis.counts is not None
+    view = FindingPage(
+        led,
+        conclusion,
+        figures.describe_guessing(analysis) if counted else "",
+        figures.describe_share(analysis) if counted else "",
+    )
+    return show(request, "leader/finding", view)
+
+
+@router.get("/tastings/{tasting_id}/figures/{name}.svg")
+def figure(bench: AtBench, led: Led, name: str) -> Response:
+    """Return a figure of the finding."""
+    analysis = draw_conclusion(bench, led).analysis
+    if name not in DRAW or analysis.counts is None:
+        raise NotFound("There is no such figure.")
+    kept = {"Cache-Control": "private, no-cache"}
+    return Response(DRAW[name](analysis), media_type="image/svg+xml", headers=kept)
+
+
+@router.get("/tastings/{tasting_id}/sealed.json")
+def sealed_text(bench: AtBench, led: Led) -> Response:
+    """Return the sealed text, byte for byte."""
+    conclusion = draw_conclusion(bench, led)
+    return _download(conclusion.text, f"{safe_name(led.tasting.name)}.sealed.json")
+
+
+@router.get("/tastings/{tasting_id}/export.json")
+def export(bench: AtBench, led: Led) -> Response:
+    """Return the whole unsealed tasting as one file."""
+    draw_conclusion(bench, led)  # refuses while it is sealed
+    exported = export_tasting(bench, led.tasting.id)
+    return _download(exported.document, f"{exported.name}.oddcup.json")
+
+
+def _download(content: bytes, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"', "Cache-Control": "no-store"}
+    return Response(content, media_type="application/json", headers=headers)

@@ -1,0 +1,59 @@
+"""An early look at the key: recorded for ever, then shown."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.deps import AtBench, Form, Led
+from server.pages.rendering import go_to, show
+from server.tastings import closing
+from server.tastings.concluding import open_key
+from server.tastings.progress import LedTasting
+from server.tastings.refusals import Invalid
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class KeyLine:
+    """One serving with what its cups are."""
+
+    round: int
+    seat: int
+    cups: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class KeyPage:
+    """The form that records a look; the key once it is recorded."""
+
+    led: LedTasting
+    lines: tuple[KeyLine, ...]
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+
+@router.get("/tastings/{tasting_id}/key")
+def key_page(request: Request, bench: AtBench, led: Led) -> Response:
+    """Show the form, or the key if a look is on record or the tasting is unsealed."""
+    allowed = led.record.looks or led.record.seal_matches is not None
+    return show(request, "leader/key", KeyPage(led, _lines(bench, led) if allowed else ()))
+
+
+@router.post("/tastings/{tasting_id}/key")
+def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
+    """Record an early look."""
+    try:
+        closing.look_at_key(bench, led.tasting.id, form.get("who", ""), form.get("reason", ""))
+    except Invalid as error:
+        return show(request, "leader/key", KeyPage(led, (), form, error.messages), 422)
+    return go_to(request, f"/tastings/{led.tasting.id}/key")
+
+
+def _lines(bench: AtBench, led: LedTasting) -> tuple[KeyLine, ...]:
+    sealed = open_key(bench, led)
+    return tuple(
+        KeyLine(one.round, one.seat, tuple((cup.code, sealed.key[cup.id]) for cup in one.cups))
+        for one in sealed.servings
+    )

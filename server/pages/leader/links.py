@@ -1,0 +1,83 @@
+"""The links that leave the leader's hands: joining code, seats, pourers."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.addresses import public_url, qr_code
+from server.pages.deps import AtBench, Form, Led
+from server.pages.rendering import go_to, show
+from server.tastings import handing_out
+from server.tastings.progress import LedTasting
+from server.tastings.refusals import NotFound
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class LinkLine:
+    """A link to hand out; ``number`` finds its QR code."""
+
+    number: int
+    label: str
+    url: str
+
+
+@dataclass(frozen=True)
+class Links:
+    """Everything to hand out."""
+
+    led: LedTasting
+    join_url: str
+    seats: tuple[LinkLine, ...]
+    pourers: tuple[LinkLine, ...]
+
+
+@router.get("/tastings/{tasting_id}/links")
+def links(request: Request, bench: AtBench, led: Led) -> Response:
+    """Show what to hand out."""
+    handed = handing_out.find_links(bench, led.tasting.id)
+    view = Links(
+        led,
+        public_url(request, f"/join/{led.tasting.join_code}"),
+        tuple(
+            LinkLine(one.number, f"Seat {one.number}{' (spare)' if one.spare else ''}",
+                     public_url(request, f"/seat/{one.token}"))
+            for one in handed.seats
+        ),
+        tuple(
+            LinkLine(at, _say_rounds(one.rounds), public_url(request, f"/pour/{one.token}"))
+            for at, one in enumerate(handed.pourers, 1)
+        ),
+    )  # fmt: skip
+    return show(request, "leader/links", view)
+
+
+@router.post("/tastings/{tasting_id}/pourers")
+def add_pourer(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
+    """Make a pourer's link for some rounds."""
+    handing_out.add_pourer(bench, led, form.get("rounds", ""))
+    return go_to(request, f"/tastings/{led.tasting.id}/links")
+
+
+@router.get("/tastings/{tasting_id}/links/join.svg")
+def join_code(request: Request, led: Led) -> Response:
+    """Return the QR code of the joining page."""
+    return qr_code(public_url(request, f"/join/{led.tasting.join_code}"))
+
+
+@router.get("/tastings/{tasting_id}/links/{kind}/{number}.svg")
+def link_code(request: Request, bench: AtBench, led: Led, kind: str, number: int) -> Response:
+    """Return the QR code of a seat's or a pourer's link."""
+    handed = handing_out.find_links(bench, led.tasting.id)
+    paths = {("seat", one.number): f"/seat/{one.token}" for one in handed.seats}
+    paths |= {("pour", at): f"/pour/{one.token}" for at, one in enumerate(handed.pourers, 1)}
+    if (kind, number) not in paths:
+        raise NotFound("There is no such link.")
+    return qr_code(public_url(request, paths[kind, number]))
+
+
+def _say_rounds(rounds: list[int] | None) -> str:
+    if rounds is None:
+        return "Pours all rounds"
+    return f"Pours round {', '.join(map(str, rounds))}"

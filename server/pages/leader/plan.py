@@ -1,0 +1,116 @@
+"""Plan a tasting, see at once what follows, change it, seal it."""
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
+
+from fastapi import APIRouter, Request, Response
+
+from server.blinding.sealed import Plan
+from server.pages.deps import AtBench, Form, Leader, LedRow
+from server.pages.rendering import go_to, show, show_fragment
+from server.tastings import planning
+from server.tastings.consequences import Consequences, work_out
+from server.tastings.refusals import Invalid, WrongState
+from server.tastings.sealing import seal_tasting
+from server.tastings.tasting_list import find_labels
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What follows from the numbers typed so far, or what is wrong with them."""
+
+    consequences: Consequences | None
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class PlanPage:
+    """The planning form."""
+
+    title: str
+    action: str
+    form: Mapping[str, str]
+    errors: Mapping[str, str]
+    preview: Preview
+
+
+@router.get("/tastings/new")
+def new_plan(request: Request, _: Leader) -> Response:
+    """Show an empty plan."""
+    return _show_plan(request, "/tastings/new", planning.empty_form())
+
+
+@router.post("/tastings/new")
+def create_plan(request: Request, bench: AtBench, leader: Leader, form: Form) -> Response:
+    """Store a plan as a draft."""
+    try:
+        given = _read_whole(form)
+    except Invalid as error:
+        return _show_plan(request, "/tastings/new", form, error.messages)
+    return go_to(request, f"/tastings/{planning.create_draft(bench, leader.id, given)}")
+
+
+@router.post("/plans/preview")
+def preview(request: Request, _: Leader, form: Form) -> Response:
+    """Show what follows from the numbers typed so far."""
+    return show_fragment(request, "leader/preview", _preview(form))
+
+
+@router.get("/tastings/{tasting_id}/plan")
+def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Show a draft's plan for changing."""
+    labels = find_labels(bench, tasting.id)
+    form = planning.plan_form(Plan.model_validate(tasting.plan), labels)
+    return _show_plan(request, f"/tastings/{tasting.id}/plan", form)
+
+
+@router.post("/tastings/{tasting_id}/plan")
+def change_plan(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
+    """Replace a draft's plan."""
+    try:
+        planning.change_draft(bench, tasting.id, _read_whole(form))
+    except Invalid as error:
+        return _show_plan(request, f"/tastings/{tasting.id}/plan", form, error.messages)
+    return go_to(request, f"/tastings/{tasting.id}")
+
+
+@router.post("/tastings/{tasting_id}/seal")
+def seal(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Seal a draft; a second tap finds it sealed and changes nothing."""
+    with suppress(WrongState):
+        seal_tasting(bench, tasting.id)
+    return go_to(request, f"/tastings/{tasting.id}")
+
+
+@router.post("/tastings/{tasting_id}/delete")
+def delete(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Forget a draft."""
+    planning.delete_draft(bench, tasting.id)
+    return go_to(request, "/")
+
+
+def _read_whole(form: Mapping[str, str]) -> planning.PlanInput:
+    given = planning.read_plan(form)
+    work_out(given)  # refuses pots that cannot serve a round
+    return given
+
+
+def _preview(form: Mapping[str, str]) -> Preview:
+    try:
+        return Preview(work_out(planning.read_numbers(form)))
+    except Invalid as error:
+        return Preview(None, error.messages)
+
+
+def _show_plan(
+    request: Request,
+    action: str,
+    form: Mapping[str, str],
+    errors: Mapping[str, str] | None = None,
+) -> Response:
+    title = "New tasting" if action == "/tastings/new" else "Change the plan"
+    view = PlanPage(title, action, form, errors or {}, _preview(form))
+    return show(request, "leader/plan", view, 422 if errors else 200)

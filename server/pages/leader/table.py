@@ -1,0 +1,85 @@
+"""A tasting as its leader sees it: the draft, the table while tasting goes on, the end."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from fastapi import APIRouter, Request, Response
+
+from server.blinding.sealed import Plan
+from server.pages.deps import AtBench, Leader, LedRow
+from server.pages.rendering import show, show_fragment
+from server.storage.tables import Tasting
+from server.tastings import planning
+from server.tastings.bench import Bench
+from server.tastings.consequences import Consequences, work_out
+from server.tastings.progress import LedTasting, Progress, find_led, show_progress
+from server.tastings.tasting_list import find_labels
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A plan that is not sealed yet."""
+
+    tasting: Tasting
+    plan: Plan
+    labels: Mapping[str, str]
+    size_percent: Decimal
+    consequences: Consequences
+
+
+@dataclass(frozen=True)
+class Table:
+    """A sealed tasting; ``form`` and ``errors`` are those of the forms at its foot."""
+
+    led: LedTasting
+    progress: Progress
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def head(self) -> str:
+        """The chain's newest link: what is published at closing."""
+        return self.led.record.head
+
+
+@router.get("/tastings/{tasting_id}")
+def tasting_page(request: Request, bench: AtBench, leader: Leader, tasting: LedRow) -> Response:
+    """Show a tasting, whatever its state."""
+    led = find_led(bench, leader.id, tasting.id)
+    if led is None:
+        return show(request, "leader/draft", _draft(bench, tasting))
+    return show_table(request, led)
+
+
+@router.get("/tastings/{tasting_id}/progress")
+def tasting_progress(
+    request: Request, bench: AtBench, leader: Leader, tasting: LedRow, v: int = -1
+) -> Response:
+    """Show the board; nothing if the caller has the newest version."""
+    if tasting.version == v:
+        return Response(status_code=204)
+    led = find_led(bench, leader.id, tasting.id)
+    if led is None:
+        return Response(status_code=204)
+    return show_fragment(request, "leader/progress", show_progress(led))
+
+
+def show_table(
+    request: Request,
+    led: LedTasting,
+    form: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> Response:
+    """Show a sealed tasting, with what was typed into a form that could not be taken."""
+    view = Table(led, show_progress(led), form or {}, errors or {})
+    return show(request, "leader/table", view, 422 if errors else 200)
+
+
+def _draft(bench: Bench, tasting: Tasting) -> Draft:
+    plan = Plan.model_validate(tasting.plan)
+    labels = find_labels(bench, tasting.id)
+    numbers = planning.read_numbers(planning.plan_form(plan, labels))
+    return Draft(tasting, plan, labels, planning.size_percent(plan), work_out(numbers))

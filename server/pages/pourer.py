@@ -1,0 +1,193 @@
+"""The pourer's screen: what goes where in a round, ticks, readings, calls."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Annotated
+from uuid import UUID
+
+from fastapi import APIRouter, Depends, Request, Response
+
+from server.blinding.sealed import PlannedServing, PlannedSlot
+from server.pages.deps import AtBench, Form
+from server.pages.rendering import go_to, is_fragment_wanted, show
+from server.tastings import pouring
+from server.tastings.pouring import Bar
+from server.tastings.refusals import Invalid, NotFound
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Pot:
+    """A brew slot and the cups it fills now; those held back wait for a spare seat."""
+
+    slot: PlannedSlot
+    cups: tuple[tuple[str, int], ...]
+    held_back: tuple[tuple[str, int], ...]
+    poured: bool
+
+
+@dataclass(frozen=True)
+class Tray:
+    """A serving on its way to a seat; ``void`` or standing in ``instead`` of a void one."""
+
+    serving: PlannedServing
+    seat: int
+    served: bool
+    calling: bool
+    void: bool
+    instead: bool
+
+
+@dataclass(frozen=True)
+class Round:
+    """One round as the pourer sees it."""
+
+    bar: Bar
+    token: str
+    number: int
+    pots: tuple[Pot, ...]
+    trays: tuple[Tray, ...]
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+
+def get_bar(bench: AtBench, token: str) -> Bar:
+    """Return what a pourer's link opens."""
+    bar = pouring.find_bar(bench, token)
+    if bar is None:
+        raise NotFound("There is no such link. Ask the leader for a new one.")
+    return bar
+
+
+AtBar = Annotated[Bar, Depends(get_bar)]
+
+
+@router.get("/pour/{token}")
+def pour(request: Request, bar: AtBar, token: str, round: int = 0) -> Response:
+    """Show a round."""
+    return show(request, "pourer/round", lay_out(bar, token, round))
+
+
+@router.post("/pour/{token}/poured")
+def poured(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Tick that a pot's cups are poured."""
+    slot, done = form.get("slot", ""), form.get("done") == "1"
+    return _do(
+        request, bench, token, form, lambda: pouring.tick_poured(bench, bar, slot, done=done)
+    )
+
+
+@router.post("/pour/{token}/served")
+def served(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Tick that a tray stands before its seat."""
+    serving, done = _read_serving(form), form.get("done") == "1"
+    return _do(
+        request, bench, token, form, lambda: pouring.tick_served(bench, bar, serving, done=done)
+    )
+
+
+@router.post("/pour/{token}/settled")
+def settled(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Note that the cups of a calling seat are put right."""
+    serving = _read_serving(form)
+    return _do(request, bench, token, form, lambda: pouring.settle_call(bench, bar, serving))
+
+
+@router.post("/pour/{token}/void")
+def void(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Void a serving that went wrong; its spare is poured instead."""
+    serving, reason = _read_serving(form), form.get("reason", "").strip()
+
+    def act() -> None:
+        pouring.void_serving(bench, bar, serving, reason)
+
+    return _do(request, bench, token, form, act)
+
+
+@router.post("/pour/{token}/brews")
+def brews(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Note the readings of a pot."""
+
+    def act() -> None:
+        pouring.note_brew(bench, bar.tasting_id, bar.rounds, form)
+
+    return _do(request, bench, token, form, act)
+
+
+def lay_out(
+    bar: Bar,
+    token: str,
+    number: int,
+    form: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> Round:
+    """Return a round as the pourer sees it; the first one of theirs if it is not theirs."""
+    number = number if number in bar.rounds else bar.rounds[0]
+    pots = tuple(_fill(bar, slot) for slot in bar.slots(number))
+    return Round(bar, token, number, pots, _carry(bar, number), form or {}, errors or {})
+
+
+def _fill(bar: Bar, slot: PlannedSlot) -> Pot:
+    cups = [
+        (cup.code, serving.seat, _is_needed(bar, serving))
+        for serving in bar.servings(slot.round)
+        for cup in serving.cups
+        if bar.key[cup.id] == slot.name
+    ]
+    return Pot(
+        slot,
+        tuple((code, seat) for code, seat, needed in cups if needed),
+        tuple((code, seat) for code, seat, needed in cups if not needed),
+        slot.name in bar.record.poured,
+    )
+
+
+def _carry(bar: Bar, number: int) -> tuple[Tray, ...]:
+    record = bar.record
+    by_id = {one.id: one for one in bar.layout.servings}
+    lent = {spare: by_id[void].seat for void, spare in record.replacements.items()}
+    trays = [
+        Tray(
+            one,
+            lent.get(one.id, one.seat),
+            one.id in record.served,
+            one.id in record.calls,
+            one.id in record.voids,
+            one.id in lent,
+        )
+        for one in bar.servings(number)
+        if _is_needed(bar, one)
+    ]
+    return tuple(sorted(trays, key=lambda tray: (tray.seat, tray.instead)))
+
+
+def _is_needed(bar: Bar, serving: PlannedServing) -> bool:
+    spare = {seat.number for seat in bar.layout.seats if seat.spare} - bar.record.seats_taken
+    return serving.seat not in spare or serving.id in bar.record.replacements.values()
+
+
+def _read_serving(form: Mapping[str, str]) -> UUID:
+    try:
+        return UUID(form.get("serving", ""))
+    except ValueError:
+        raise NotFound("There is no such serving.") from None
+
+
+def _do(
+    request: Request,
+    bench: AtBench,
+    token: str,
+    form: Mapping[str, str],
+    act: Callable[[], None],
+) -> Response:
+    number = int(form["round"]) if form.get("round", "").isdecimal() else 0
+    errors: Mapping[str, str] = {}
+    try:
+        act()
+    except Invalid as error:
+        errors = error.messages
+    if errors or is_fragment_wanted(request):
+        view = lay_out(get_bar(bench, token), token, number, form if errors else {}, errors)
+        return show(request, "pourer/round", view, 422 if errors else 200)
+    return go_to(request, f"/pour/{token}?round={number}")

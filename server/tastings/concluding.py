@@ -1,0 +1,61 @@
+"""The finding of an unsealed tasting; only here do key and answers meet."""
+
+from dataclasses import dataclass
+
+from server.blinding.seal import read_sealed
+from server.blinding.sealed import SealedTasting
+from server.reports.analysis import Analysis, analyse_tasting
+from server.reports.findings import Finding, conclude
+from server.storage import queries
+from server.storage.key import read_sealed_text
+from server.tastings.bench import Bench
+from server.tastings.progress import LedTasting
+from server.tastings.refusals import Refusal
+
+
+class StillSealed(Refusal):
+    """What was asked for depends on the key, and the tasting is not unsealed."""
+
+    status = 403
+
+
+@dataclass(frozen=True)
+class Conclusion:
+    """An unsealed tasting with all that follows from it."""
+
+    sealed: SealedTasting
+    text: bytes
+    analysis: Analysis
+    finding: Finding
+
+
+def draw_conclusion(bench: Bench, led: LedTasting) -> Conclusion:
+    """Join key and answers of an unsealed tasting.
+
+    Raises
+    ------
+    StillSealed
+        Before unsealing.
+    """
+    if led.record.seal_matches is None:
+        raise StillSealed("The tasting is still sealed: close and unseal it first.")
+    with bench.reading() as db:
+        text = read_sealed_text(db, led.tasting.id) or b""
+        events = queries.load_events(db, led.tasting.id)
+    sealed = read_sealed(text)
+    analysis = analyse_tasting(sealed, events)
+    return Conclusion(sealed, text, analysis, conclude(analysis))
+
+
+def open_key(bench: Bench, led: LedTasting) -> SealedTasting:
+    """Return the sealed tasting to a leader whose early look is on record.
+
+    Raises
+    ------
+    StillSealed
+        No look was recorded and the tasting is not unsealed.
+    """
+    if led.record.seal_matches is None and not led.record.looks:
+        raise StillSealed("The key is sealed. An early look must be recorded first.")
+    with bench.reading() as db:
+        return read_sealed(read_sealed_text(db, led.tasting.id) or b"")
