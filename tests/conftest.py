@@ -29,6 +29,8 @@ from server.tastings.bench import Bench
 from server.tastings.planning import PlanInput, create_draft, read_plan
 from server.tastings.sealing import seal_tasting
 
+pytest_plugins = ["tests.postgres"]
+
 HOME = "http://bench.test"
 PASSWORD = "twelve warm cups"
 PLAN = {
