@@ -123,7 +123,8 @@ def size_percent(plan: Plan) -> Decimal:
     model = get_method(plan.method).model
     pc = float(model.pc(float(plan.size_d_prime)))
     share = 100 * (pc - model.chance) / (1 - model.chance)
-    return Decimal(share).quantize(Decimal("0.1")).normalize()
+    rounded = Decimal(share).quantize(Decimal("0.1"))
+    return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
 
 
 def create_draft(bench: Bench, account_id: UUID, given: PlanInput) -> UUID:
@@ -189,7 +190,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
     }
     values |= {"swallow": "on" if plan.swallow else "", "blended": "on" if plan.blended else ""}
     values |= {"sample_a": labels["A"], "sample_b": labels["B"]}
-    return values | {"size_percent": f"{size_percent(plan):f}", "pourer": plan.pourer.value}
+    return values | {"size_percent": str(size_percent(plan)), "pourer": plan.pourer.value}
 
 
 def empty_form() -> dict[str, str]:

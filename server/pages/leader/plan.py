@@ -36,6 +36,12 @@ class PlanPage:
     errors: Mapping[str, str]
     preview: Preview
 
+    @property
+    def is_default_wrong(self) -> bool:
+        """Tell whether a message stands among the defaults, which are folded away."""
+        fields = planning.PlanInput.model_fields
+        return any(not fields[name].is_required() for name in self.errors if name in fields)
+
 
 @router.get("/tastings/new")
 def new_plan(request: Request, _: Leader) -> Response:
