@@ -1,0 +1,160 @@
+"""Which answers count, and what other readings of the record would count."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from server.blinding.events import Event, Kind
+from server.blinding.record import GivenAnswer, Record, fold
+from server.blinding.sealed import PlannedServing, SealedTasting
+from server.methods.registry import get_method
+
+Answers = Mapping[UUID, GivenAnswer]
+"""The answer that counts for each serving, by the serving's id."""
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """One counted answer met by the key.
+
+    Attributes
+    ----------
+    serving, round
+        Where it was given.
+    seat
+        Number of the seat whose person tasted: of a spare serving poured in
+        place of a voided one, the seat of the voided one.
+    order
+        Sample levels from left to right.
+    correct, guess
+        Whether the answer is right, and whether it was marked as a guess.
+    picked, odd
+        Positions from 1 at the left: of the picked cup and of the odd cup;
+        None where the method has no such thing.
+    source
+        ``device`` or ``paper``.
+    """
+
+    serving: UUID
+    round: int
+    seat: int
+    order: str
+    correct: bool
+    guess: bool
+    picked: int | None
+    odd: int | None
+    source: str
+
+
+def split_at_unsealing(events: Sequence[Event]) -> tuple[Sequence[Event], Sequence[Event]]:
+    """Split the events into those before the first unsealing and those from it on."""
+    for place, event in enumerate(events):
+        if event.kind == Kind.UNSEALED:
+            return events[:place], events[place:]
+    return events, ()
+
+
+def fold_before_unsealing(events: Sequence[Event], seal: str) -> Record:
+    """Fold what was on record when the key was opened; nothing later decides what counts."""
+    return fold(split_at_unsealing(events)[0], seal)
+
+
+def find_standing_answers(sealed: SealedTasting, record: Record) -> dict[UUID, GivenAnswer]:
+    """Collect the standing answer of every serving that has one, spare servings too."""
+    standing = {serving.id: record.standing(serving.id) for serving in sealed.servings}
+    return {serving: given for serving, given in standing.items() if given is not None}
+
+
+def find_late_answers(record: Record) -> dict[UUID, GivenAnswer]:
+    """Collect the first late answer of each serving that had no answer and was not voided."""
+    late: dict[UUID, GivenAnswer] = {}
+    for given in record.late:
+        if given.serving not in record.answers and given.serving not in record.voids:
+            late.setdefault(given.serving, given)
+    return late
+
+
+def find_contested_answers(record: Record) -> dict[UUID, tuple[GivenAnswer, GivenAnswer]]:
+    """Collect first and last answer of every contested serving that was not voided by hand."""
+    return {
+        serving: (record.answers[serving], later[-1])
+        for serving, later in record.contests.items()
+        if serving in record.answers and serving not in record.voids
+    }
+
+
+def find_voided_answers(record: Record) -> dict[UUID, GivenAnswer]:
+    """Collect the first answers of servings that were voided although answered."""
+    return {
+        serving: record.answers[serving] for serving in record.voids if serving in record.answers
+    }
+
+
+def count_voided_instead(record: Record, standing: Answers) -> dict[UUID, GivenAnswer]:
+    """Count voided answers, and leave out the spare servings poured in their place."""
+    voided = find_voided_answers(record)
+    replaced = {spare for serving, spare in record.replacements.items() if serving in voided}
+    kept = {serving: given for serving, given in standing.items() if serving not in replaced}
+    return kept | voided
+
+
+def judge(sealed: SealedTasting, record: Record, answers: Answers) -> tuple[Judgement, ...]:
+    """Meet answers with the key, in the order of the sealed servings."""
+    seats = _map_tasting_seats(sealed, record)
+    return tuple(
+        _judge_one(sealed, serving, answers[serving.id], seats[serving.id])
+        for serving in sealed.servings
+        if serving.id in answers
+    )
+
+
+def count_correct(judgements: Sequence[Judgement]) -> int:
+    """Count the right answers."""
+    return sum(judgement.correct for judgement in judgements)
+
+
+def _judge_one(
+    sealed: SealedTasting, serving: PlannedServing, given: GivenAnswer, seat: int
+) -> Judgement:
+    order = sealed.order(serving)
+    pick = given.answer.get("pick")
+    return Judgement(
+        serving=serving.id,
+        round=serving.round,
+        seat=seat,
+        order=order,
+        correct=get_method(sealed.plan.method).is_correct(given.answer, serving.codes, order),
+        guess=bool(given.answer.get("guess")),
+        picked=serving.codes.index(pick) + 1 if pick in serving.codes else None,
+        odd=find_odd_position(order),
+        source=given.source,
+    )
+
+
+def find_odd_position(order: str) -> int | None:
+    """Return the position, from 1, of the one cup unlike the others, if there is one.
+
+    Examples
+    --------
+    >>> find_odd_position("ABA")
+    2
+    >>> find_odd_position("AB") is None
+    True
+    """
+    single = [place for place, level in enumerate(order, start=1) if order.count(level) == 1]
+    return single[0] if len(single) == 1 else None
+
+
+def _map_tasting_seats(sealed: SealedTasting, record: Record) -> dict[UUID, int]:
+    stood_in_for = {spare: voided for voided, spare in record.replacements.items()}
+    seat_of = {serving.id: serving.seat for serving in sealed.servings}
+    return {
+        serving: seat_of.get(_find_origin(serving, stood_in_for), seat_of[serving])
+        for serving in seat_of
+    }
+
+
+def _find_origin(serving: UUID, stood_in_for: Mapping[UUID, UUID]) -> UUID:
+    for _ in range(len(stood_in_for)):
+        serving = stood_in_for.get(serving, serving)
+    return serving

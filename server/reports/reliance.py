@@ -1,0 +1,42 @@
+"""Why numbers may not be those of the planned test."""
+
+from collections.abc import Sequence
+
+from server.blinding.events import Kind, State
+from server.blinding.record import Record
+from server.blinding.sealed import Plan
+from server.reports.blindness import Blinding
+from server.reports.readings import Reading
+
+RESULTS_LOOK = "results_look"
+STOPPED_AFTER_KEY_LOOK = "stopped_after_key_look"
+SEAL_MISMATCH = "seal_mismatch"
+CHAIN_BROKEN = "chain_broken"
+NOT_UNSEALED = "not_unsealed"
+NOT_BLIND = "not_blind"
+ABANDONED = "abandoned"
+
+
+def find_exploratory_reasons(
+    record: Record, blinding: Blinding, problems: Sequence[str], main: Reading, plan: Plan
+) -> tuple[str, ...]:
+    """List every reason to read the numbers as a lead only.
+
+    Stopping short of the plan is no reason by itself: the exact p of a smaller
+    number of answers is valid as long as nobody knew key or results.
+    """
+    stopped = main.trials < plan.trials
+    reasons = {
+        ABANDONED: record.state == State.ABANDONED,
+        SEAL_MISMATCH: record.seal_matches is False,
+        CHAIN_BROKEN: bool(problems),
+        RESULTS_LOOK: _looked(record, Kind.RESULTS_LOOKED),
+        STOPPED_AFTER_KEY_LOOK: stopped and _looked(record, Kind.KEY_LOOKED),
+        NOT_BLIND: blinding.level == 0,
+        NOT_UNSEALED: record.state not in (State.UNSEALED, State.ABANDONED),
+    }
+    return tuple(reason for reason, holds in reasons.items() if holds)
+
+
+def _looked(record: Record, kind: Kind) -> bool:
+    return any(look.kind == kind and look.before_closing for look in record.looks)

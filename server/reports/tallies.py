@@ -1,0 +1,81 @@
+"""Plain counts over counted answers: by round, by position, of guesses."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from server.blinding.sealed import SealedTasting
+from server.reports.counting import Judgement, count_correct
+
+
+@dataclass(frozen=True)
+class RoundTally:
+    """Counted and right answers of one round, over all seats."""
+
+    round: int
+    planned: int
+    answered: int
+    correct: int
+
+
+@dataclass(frozen=True)
+class PositionTally:
+    """How often a position, from 1 at the left, was picked and held the odd cup."""
+
+    position: int
+    picked: int
+    odd: int
+
+
+@dataclass(frozen=True)
+class OrderTally:
+    """How many counted servings had a serving order."""
+
+    order: str
+    served: int
+
+
+@dataclass(frozen=True)
+class GuessTally:
+    """Answers marked as a guess, and how many of those were right."""
+
+    guesses: int
+    correct: int
+
+
+def tally_rounds(sealed: SealedTasting, judgements: Sequence[Judgement]) -> tuple[RoundTally, ...]:
+    """Count planned, counted and right answers of every planned round."""
+    return tuple(
+        RoundTally(
+            round=number,
+            planned=sealed.plan.assessors,
+            answered=sum(one.round == number for one in judgements),
+            correct=count_correct([one for one in judgements if one.round == number]),
+        )
+        for number in range(1, sealed.plan.rounds + 1)
+    )
+
+
+def tally_positions(judgements: Sequence[Judgement]) -> tuple[PositionTally, ...]:
+    """Count picks and odd cups by position; empty where the method has no odd cup."""
+    cups = max((len(one.order) for one in judgements if one.odd is not None), default=0)
+    return tuple(
+        PositionTally(
+            position=place,
+            picked=sum(one.picked == place for one in judgements),
+            odd=sum(one.odd == place for one in judgements),
+        )
+        for place in range(1, cups + 1)
+    )
+
+
+def tally_orders(orders: Sequence[str], judgements: Sequence[Judgement]) -> tuple[OrderTally, ...]:
+    """Count the counted servings of every order of the method."""
+    return tuple(
+        OrderTally(order, sum(one.order == order for one in judgements)) for order in orders
+    )
+
+
+def tally_guesses(judgements: Sequence[Judgement]) -> GuessTally:
+    """Count the answers marked as a guess."""
+    guesses = [one for one in judgements if one.guess]
+    return GuessTally(len(guesses), count_correct(guesses))

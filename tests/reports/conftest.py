@@ -1,0 +1,156 @@
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from random import Random
+from typing import Any
+from uuid import UUID
+
+import pytest
+
+from server.blinding.chain import link
+from server.blinding.draw import draw_tasting
+from server.blinding.events import Event, Kind
+from server.blinding.seal import canonical, seal_hash
+from server.blinding.sealed import Plan, PlannedSample, PlannedServing, SealedTasting
+from server.methods.triangle import TRIANGLE
+from server.reports.analysis import Analysis, analyse_tasting
+from server.reports.findings import Finding, conclude
+
+AT = "2031-05-14T09:00:00Z"
+
+PLAN: dict[str, Any] = {
+    "question": "Does the fresh cartridge change our green tea?",
+    "difference": "the water-filter cartridge: fresh, or flushed with ten litres",
+    "method": "triangle",
+    "standard": "ISO 4120:2021",
+    "alpha": "0.05",
+    "size_d_prime": "1.5",
+    "assessors": 6,
+    "rounds": 3,
+    "spare_seats": 1,
+    "pourer": "absent",
+    "swallow": True,
+    "cup_ml": "30",
+    "pot_ml": "400",
+    "blended": False,
+    "tds_limit": "0.05",
+    "temperature_limit": "2",
+}
+SAMPLES = (
+    PlannedSample(level="A", label="fresh cartridge"),
+    PlannedSample(level="B", label="flushed cartridge"),
+)
+
+
+@dataclass
+class Story:
+    """One invented tasting at a tea bar, told event by event from a known truth."""
+
+    sealed: SealedTasting
+    events: list[Event] = field(default_factory=list)
+
+    @property
+    def seal(self) -> str:
+        return seal_hash(canonical(self.sealed))
+
+    @property
+    def main(self) -> list[PlannedServing]:
+        return [s for s in self.sealed.servings if s.seat <= self.sealed.plan.assessors]
+
+    @property
+    def spare(self) -> list[PlannedServing]:
+        return [s for s in self.sealed.servings if s.seat > self.sealed.plan.assessors]
+
+    def tell(self, kind: Kind, **body: Any) -> "Story":
+        head = self.events[-1].head if self.events else self.seal
+        salt = f"{len(self.events):064x}"
+        self.events.append(link(head, len(self.events) + 1, kind, {"at": AT, **body}, salt))
+        return self
+
+    def find_odd_code(self, serving: PlannedServing) -> str:
+        levels = [self.sealed.key[cup.id][0] for cup in serving.cups]
+        return next(
+            cup.code for cup, level in zip(serving.cups, levels, strict=True)
+            if levels.count(level) == 1
+        )  # fmt: skip
+
+    def answer(
+        self, serving: PlannedServing, right: bool, kind: Kind = Kind.ANSWERED, **more: Any
+    ) -> "Story":
+        odd = self.find_odd_code(serving)
+        wrong = next(code for code in serving.codes if code != odd)
+        body: dict[str, Any] = {
+            "serving": str(serving.id), "pass": "", "revision": more.pop("revision", 1),
+            "answer": {"pick": odd if right else wrong, "guess": more.pop("guess", False),
+                       "comment": ""},
+            "client_key": f"k{len(self.events)}", "device_at": None,
+            "source": more.pop("source", "device"),
+        }  # fmt: skip
+        return self.tell(kind, **body)
+
+    def brew(
+        self, tds: dict[str, list[str]] | None = None, celsius: dict[str, str | None] | None = None
+    ) -> "Story":
+        tds = {"A": ["1.30"], "B": ["1.31"]} if tds is None else tds
+        celsius = {"A": "58", "B": "58"} if celsius is None else celsius
+        for slot in self.sealed.slots:
+            self.tell(
+                Kind.BREWED, slot=slot.name, tds=tds[slot.sample],
+                temperature_c=celsius[slot.sample], time=None, note="",
+            )  # fmt: skip
+        return self
+
+    def taste(self, right: int, trials: int | None = None) -> "Story":
+        servings = self.main[:trials]
+        for number, serving in enumerate(servings):
+            self.tell(Kind.CODES_CONFIRMED, serving=str(serving.id))
+            self.answer(serving, number < right)
+        return self
+
+    def void(self, serving: UUID, replacement: UUID | None = None) -> "Story":
+        spare = str(replacement) if replacement else None
+        return self.tell(
+            Kind.VOIDED, serving=str(serving), reason="cups knocked over", replacement=spare
+        )
+
+    def close(self, reason: str = "", pourer: str = "absent") -> "Story":
+        return self.tell(Kind.CLOSED, reason=reason, pourer=pourer)
+
+    def unseal(self, matches: bool = True) -> "Story":
+        return self.tell(Kind.UNSEALED, seal_matches=matches)
+
+    def erase(self, seqs: Iterable[int]) -> "Story":
+        for seq in seqs:
+            place = seq - 1
+            emptied = self.events[place].model_copy(update={"body": None, "leaf_salt": None})
+            self.events[place] = emptied
+            self.tell(Kind.ERASED, seq=seq)
+        return self
+
+    def analyse(self) -> Analysis:
+        return analyse_tasting(self.sealed, self.events)
+
+    def conclude(self) -> Finding:
+        return conclude(self.analyse())
+
+
+@pytest.fixture(scope="session")
+def make_story() -> Callable[..., Story]:
+    """A sealed tasting of 6 tasters × 3 rounds; any member of the plan can be changed."""
+
+    def make(seed: int = 1, **changes: Any) -> Story:
+        plan = Plan(**PLAN | changes)
+        sealed = draw_tasting(plan, UUID(int=7), SAMPLES, TRIANGLE.orders, Random(seed))
+        return Story(sealed).tell(Kind.SERVING_BEGAN)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def tell_whole(make_story: Callable[..., Story]) -> Callable[..., Story]:
+    """A whole tasting that went as planned, with so many right answers."""
+
+    def tell(right: int, **changes: Any) -> Story:
+        pourer = changes.get("pourer", "absent")
+        return make_story(**changes).brew().taste(right).close(pourer=pourer).unseal()
+
+    return tell
