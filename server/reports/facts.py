@@ -1,0 +1,77 @@
+"""What the sentences of a finding are filled with."""
+
+from server.brewing.match import Verdict as Match
+from server.reports.analysis import Analysis
+from server.reports.display import (
+    join_words,
+    show_chance,
+    show_count,
+    show_round_chance,
+    show_share,
+)
+from server.reports.words import ONE_TASTER, PANEL
+
+
+def is_one_taster(analysis: Analysis) -> bool:
+    """Tell whether every counted answer is one person's."""
+    return analysis.people.persons == 1
+
+
+def is_one_answer_each(analysis: Analysis) -> bool:
+    """Tell whether nobody answered twice, so that shares of answers are shares of tasters."""
+    return analysis.people.most == 1 and analysis.people.persons > 1
+
+
+def list_rivals(analysis: Analysis, *states: Match) -> list[str]:
+    """Name the properties in one of these states; in any but matched, if none is given."""
+    return [
+        one.name
+        for one in analysis.properties
+        if one.state in states or (not states and one.state != Match.MATCHED)
+    ]
+
+
+def say_be(words: list[str], singular: str, plural: str) -> str:
+    """Join words and give them their verb.
+
+    Examples
+    --------
+    >>> say_be(["strength"], "was", "were")
+    'strength was'
+    """
+    return f"{join_words(words)} {singular if len(words) == 1 else plural}" if words else ""
+
+
+def fill(template: str, analysis: Analysis, **more: str) -> str:
+    """Fill a sentence with the facts of an analysis."""
+    return template.format(**_collect_facts(analysis) | more)
+
+
+def _collect_facts(analysis: Analysis) -> dict[str, object]:
+    who = ONE_TASTER if is_one_taster(analysis) else PANEL
+    trials, reach = analysis.main.trials, analysis.reach
+    power = reach.power_reached or 0.0
+    return {
+        "who": who,
+        "Who": who.capitalize(),
+        "a": analysis.samples[0].label,
+        "b": analysis.samples[-1].label,
+        "k": analysis.main.correct,
+        "n": trials,
+        "answers": show_count(trials, "answer"),
+        "reached": trials,
+        "planned": reach.planned,
+        "critical": reach.critical_reached,
+        "expected": show_expected(analysis),
+        "chance": show_chance(analysis.main.p_value or 0.0),
+        "power": show_share(power),
+        "power_planned": show_share(reach.power_planned),
+        "miss": show_round_chance(1 - power),
+        "size": show_share(reach.size_share),
+    }
+
+
+def show_expected(analysis: Analysis) -> str:
+    """Show how many right answers guessing gives on average."""
+    chance = analysis.counts.chance if analysis.counts else 0.0
+    return f"{analysis.main.trials * chance:.1f}".removesuffix(".0")

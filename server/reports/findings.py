@@ -1,0 +1,101 @@
+"""From an analysis to its finding: what may be concluded, in plain words."""
+
+from dataclasses import dataclass
+
+from server.methods.registry import get_method
+from server.reports import words
+from server.reports.analysis import Analysis
+from server.reports.claims import (
+    list_may_not_say,
+    list_may_say,
+    list_next_steps,
+    say_headline,
+)
+from server.reports.limits import WITHOUT_NUMBERS, list_amendments, list_limits
+from server.reports.numbers import (
+    NumberLine,
+    ReadingLine,
+    list_numbers,
+    list_readings,
+    show_answers_only,
+)
+from server.reports.verdicts import Verdict, decide_verdict
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a tasting supports; every member is ready to print.
+
+    Attributes
+    ----------
+    verdict
+        The conclusion, for programs.
+    headline
+        The conclusion in one sentence.
+    method
+        Its name and the standard that describes it.
+    question, difference, samples
+        The leader's own words.
+    blinding_level, blinding, blinding_reasons
+        0 to 4, its name, and what it follows from.
+    seal
+        Whether seal and record fit.
+    may_say, may_not_say, limits, amendments, next_steps
+        Sentences.
+    numbers
+        Label and value.
+    readings
+        Every way to count, the planned one first; empty if there is one only.
+    """
+
+    verdict: Verdict
+    headline: str
+    method: str
+    question: str
+    difference: str
+    samples: tuple[str, ...]
+    blinding_level: int
+    blinding: str
+    blinding_reasons: tuple[str, ...]
+    seal: str
+    may_say: tuple[str, ...]
+    may_not_say: tuple[str, ...]
+    limits: tuple[str, ...]
+    amendments: tuple[str, ...]
+    next_steps: tuple[str, ...]
+    numbers: tuple[NumberLine, ...]
+    readings: tuple[ReadingLine, ...]
+
+
+def conclude(analysis: Analysis) -> Finding:
+    """Conclude what the analysis supports, and no more."""
+    verdict = decide_verdict(analysis)
+    numberless = verdict in WITHOUT_NUMBERS
+    return Finding(
+        verdict=verdict,
+        headline=say_headline(analysis, verdict),
+        method=f"{get_method(analysis.plan.method).title}, {analysis.plan.standard}",
+        question=analysis.plan.question,
+        difference=analysis.plan.difference,
+        samples=tuple(sample.label for sample in analysis.samples),
+        blinding_level=analysis.blinding.level,
+        blinding=words.LEVELS[analysis.blinding.level],
+        blinding_reasons=tuple(words.say_cap(cap) for cap in analysis.blinding.caps),
+        seal=say_seal(analysis),
+        may_say=list_may_say(analysis, verdict),
+        may_not_say=list_may_not_say(analysis, verdict),
+        limits=list_limits(analysis, verdict),
+        amendments=list_amendments(analysis),
+        next_steps=list_next_steps(analysis, verdict),
+        numbers=show_answers_only(analysis) if numberless else list_numbers(analysis),
+        readings=() if verdict == Verdict.ABANDONED else list_readings(analysis),
+    )
+
+
+def say_seal(analysis: Analysis) -> str:
+    """Say whether the seal and the chain of events hold."""
+    if analysis.seal_matches is False:
+        return words.SEAL_FAILS
+    if analysis.chain_problems:
+        return words.CHAIN_FAILS
+    return words.SEAL_OPEN if analysis.seal_matches is None else words.SEAL_HOLDS

@@ -1,0 +1,195 @@
+"""What narrows a conclusion, and what went otherwise than planned."""
+
+from collections.abc import Iterator
+
+from server.brewing.match import Verdict as Match
+from server.reports import words
+from server.reports.analysis import Analysis
+from server.reports.brews import PropertyState
+from server.reports.changes import Changes
+from server.reports.display import (
+    NO_VALUE,
+    show_chance,
+    show_count,
+    show_difference,
+    show_number,
+    show_share,
+)
+from server.reports.facts import fill, is_one_answer_each, is_one_taster
+from server.reports.reliance import NOT_UNSEALED
+from server.reports.verdicts import Verdict, is_below_guessing
+
+WITHOUT_NUMBERS = {Verdict.ABANDONED, Verdict.NO_ANSWERS}
+
+
+def list_limits(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
+    """List the limits of the conclusion, the gravest first."""
+    if verdict in WITHOUT_NUMBERS:
+        return tuple(_limit_record(analysis))
+    return (
+        *_limit_exploratory(analysis, verdict),
+        *_limit_count(analysis),
+        *_limit_estimate(analysis),
+        *_limit_people(analysis),
+        *_limit_cups(analysis),
+        words.PIECE,
+        words.NOT_RECORDED,
+        words.NO_CUE_QUESTION,
+        words.NO_COMPLIANCE,
+    )
+
+
+def quote(text: str) -> str:
+    """Quote what somebody typed.
+
+    Examples
+    --------
+    >>> quote(" cold cups "), quote("")
+    ('“cold cups”', 'none')
+    """
+    return f"“{text.strip()}”" if text.strip() else words.NO_REASON
+
+
+def _limit_record(analysis: Analysis) -> Iterator[str]:
+    reason = analysis.abandoning_reason or analysis.closing_reason
+    yield fill(words.INCOMPLETE, analysis, reason=quote(reason))
+    yield words.NO_COMPLIANCE
+
+
+def _limit_exploratory(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
+    if verdict == Verdict.EXPLORATORY:
+        for reason in analysis.exploratory[1:]:
+            sentence = words.EXPLORATORY_REASONS[reason]
+            yield sentence[0].upper() + sentence[1:]
+    yield from analysis.chain_problems
+
+
+def _limit_count(analysis: Analysis) -> Iterator[str]:
+    if any(one.detected != analysis.main.detected for one in analysis.alternatives):
+        yield words.DEPENDS
+    if analysis.incomplete and NOT_UNSEALED not in analysis.exploratory:
+        yield fill(words.INCOMPLETE, analysis, reason=quote(analysis.closing_reason))
+        if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
+            yield fill(words.STILL_VALID, analysis)
+    if analysis.main.trials > analysis.plan.trials:
+        yield fill(words.MORE, analysis)
+    if analysis.people.spare_answers:
+        yield words.SPARE.format(
+            answers=show_count(analysis.people.spare_answers, "answer"),
+            persons=show_count(analysis.people.spare_persons, "person", "persons"),
+        )
+
+
+def _limit_estimate(analysis: Analysis) -> Iterator[str]:
+    counts = analysis.counts
+    if counts is None or analysis.main.detected:
+        if counts and counts.pd_interval and counts.pd_interval.low == 0:
+            yield words.TWO_SIDED_TOUCHES
+        return
+    if is_below_guessing(analysis):
+        yield words.NOT_ESTIMABLE
+    if counts.pd_upper is not None and counts.pd_upper < 1 and not analysis.exploratory:
+        yield words.STILL_ALLOWED[is_one_answer_each(analysis)].format(
+            upper=show_share(counts.pd_upper), risk=show_chance(1 - counts.level)
+        )
+    yield fill(words.NO_POSITIVE, analysis)
+
+
+def _limit_people(analysis: Analysis) -> Iterator[str]:
+    people = analysis.people
+    if is_one_taster(analysis):
+        yield words.ONE_PERSON
+    elif is_one_answer_each(analysis):
+        yield words.ONE_EACH
+    else:
+        persons = show_count(people.persons, "person", "persons")
+        yield fill(words.REPLICATES, analysis, persons=persons)
+    if any(cap.cause != "key_look" and cap.level == 2 for cap in analysis.blinding.caps):
+        yield words.POURER_PRESENT
+
+
+def _limit_cups(analysis: Analysis) -> Iterator[str]:
+    yield from (_say_property(one) for one in analysis.properties if one.state != Match.MATCHED)
+    yield _say_pots(analysis)
+    yield words.NO_NULL
+    yield words.BREWS.format(brews=say_brews(analysis))
+    if _are_uneven(analysis):
+        orders = ", ".join(f"{one.order} {one.served}" for one in analysis.orders)
+        yield words.UNEVEN_ORDERS.format(orders=orders)
+    if analysis.changes.calls_open:
+        servings = show_count(analysis.changes.calls_open, "serving")
+        yield words.CALLS_OPEN.format(servings=servings)
+
+
+def _are_uneven(analysis: Analysis) -> bool:
+    served = [one.served for one in analysis.orders]
+    return max(served, default=0) - min(served, default=0) > 1
+
+
+def _say_pots(analysis: Analysis) -> str:
+    if analysis.shared_pots:
+        return words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
+    return words.BLENDS if analysis.plan.blended else words.LIKE_CUPS
+
+
+def _say_property(one: PropertyState) -> str:
+    worst = NO_VALUE if one.worst is None else f"up to {show_difference(one.worst)} {one.unit}"
+    return words.PROPERTY[one.state].format(
+        Name=one.name.capitalize(), worst=worst, limit=f"{show_number(one.limit)} {one.unit}"
+    )
+
+
+def say_brews(analysis: Analysis) -> str:
+    """Say how many brews of each sample stand behind the answers."""
+    return ", ".join(f"{one.brews_served} of “{one.label}”" for one in analysis.brews)
+
+
+def list_amendments(analysis: Analysis) -> tuple[str, ...]:
+    """List every amendment, exclusion and look, in plain words."""
+    return (
+        *_say_voids(analysis.changes),
+        *_say_counts(analysis.changes),
+        *_say_looks(analysis),
+    )
+
+
+def _say_voids(changes: Changes) -> Iterator[str]:
+    for void in changes.voids:
+        yield words.VOIDED.format(
+            round=void.round,
+            reason=quote(void.reason),
+            answered=words.VOID_ANSWERED[void.answered],
+            replaced=words.VOID_REPLACED[void.replaced],
+        )
+
+
+def _say_counts(changes: Changes) -> Iterator[str]:
+    said = [
+        (words.CONTESTS_SETTLED, "servings", changes.contests_settled, "serving"),
+        (words.CONTESTS_VOID, "servings", changes.contests_void, "serving"),
+        (words.LATE, "answers", changes.late, "answer"),
+        (words.LATE_UNUSED, "answers", changes.late_unused, "answer"),
+        (words.LATE_AFTER, "answers", changes.late_after_unsealing, "answer"),
+        (words.CALLS, "servings", changes.calls, "serving"),
+        (words.PAPER, "answers", changes.paper, "answer"),
+        (words.UNCONFIRMED, "answers", changes.unconfirmed, "answer"),
+        (words.READINGS_LATE, "readings", changes.readings_after_unsealing, "brew record"),
+        (words.IGNORED, "changes", changes.ignored_after_unsealing, "change"),
+    ]
+    for template, name, number, noun in said:
+        if number:
+            yield template.format(**{name: show_count(number, noun)})
+    if changes.erased:
+        yield words.ERASED.format(
+            records=show_count(changes.erased, "record"),
+            answers=show_count(changes.erased_answers, "answer"),
+        )
+
+
+def _say_looks(analysis: Analysis) -> Iterator[str]:
+    for look in analysis.looks:
+        yield words.LOOKED[look.kind.value].format(
+            When=words.LOOK_WHEN[look.before_closing],
+            who=words.LOOK_WHO.get(look.who, look.who),
+            reason=quote(look.reason),
+        )

@@ -1,0 +1,136 @@
+"""The numbers of a finding as lines of label and value, ready to print."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from server.reports import words
+from server.reports.analysis import WANTED_POWER, Analysis
+from server.reports.display import (
+    NO_VALUE,
+    show_count,
+    show_d_prime,
+    show_number,
+    show_p,
+    show_range,
+    show_share,
+)
+from server.reports.facts import fill, is_one_answer_each
+from server.reports.limits import say_brews
+from server.stats.counts import CountsResult
+
+
+@dataclass(frozen=True)
+class NumberLine:
+    """One number: a stable name, its label and its value as text."""
+
+    name: str
+    label: str
+    value: str
+
+
+@dataclass(frozen=True)
+class ReadingLine:
+    """One way to count: its label, k of n, p, and whether it reaches the planned level."""
+
+    name: str
+    label: str
+    counted: str
+    p: str
+    outcome: str
+
+
+def list_numbers(analysis: Analysis) -> tuple[NumberLine, ...]:
+    """List the numbers of a finding; only the first line if there is none."""
+    lines = [_show_answers(analysis)]
+    if analysis.counts is not None:
+        lines += _show_test(analysis, analysis.counts)
+        lines += _show_estimates(analysis, analysis.counts)
+        lines += _show_reach(analysis)
+    return tuple(lines)
+
+
+def show_answers_only(analysis: Analysis) -> tuple[NumberLine, ...]:
+    """List only how many answers are on record, for a tasting that has no finding."""
+    return (_show_answers(analysis),)
+
+
+def list_readings(analysis: Analysis) -> tuple[ReadingLine, ...]:
+    """List every way to count if there is more than the planned one."""
+    readings = (analysis.main, *analysis.alternatives) if analysis.alternatives else ()
+    return tuple(
+        ReadingLine(
+            one.name,
+            words.READINGS[one.name],
+            f"{one.correct} of {one.trials}",
+            words.NO_P if one.p_value is None else show_p(one.p_value),
+            words.REACHES[one.detected],
+        )
+        for one in readings
+    )
+
+
+def _line(name: str, value: str, **facts: str) -> NumberLine:
+    return NumberLine(name, words.NUMBERS[name].format(**facts), value)
+
+
+def _show_answers(analysis: Analysis) -> NumberLine:
+    return _line("answers", f"{analysis.main.trials} of {analysis.plan.trials}")
+
+
+def _show_test(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
+    p = show_p(counts.p_value)
+    yield _line("correct", f"{counts.correct} of {counts.trials}")
+    chance = show_share(counts.chance)
+    yield _line("expected", fill(words.EXPECTED, analysis, chance=chance))
+    yield _line("critical", words.NONE_NEEDED if counts.critical is None else str(counts.critical))
+    yield _line("p_value", words.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
+    yield _line("alpha", show_number(analysis.plan.alpha))
+
+
+def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
+    yield _line("pc", _limits(show_share, counts.pc, counts.pc_interval, counts))
+    pd = words.NUMBERS["pd_one_each" if is_one_answer_each(analysis) else "pd"]
+    share = _limits(show_share, counts.pd, counts.pd_interval, counts)
+    yield NumberLine("pd", pd, share)
+    upper = NO_VALUE
+    if counts.pd_upper is not None:
+        upper = words.ONE_SIDED.format(
+            value=show_share(counts.pd_upper), level=show_share(counts.level)
+        )
+    yield _line("pd_upper", upper)
+    yield _line("d_prime", _limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts))
+
+
+def _limits(
+    show: Callable[[float], str],
+    value: float | None,
+    limits: tuple[float, float | None] | None,
+    counts: CountsResult,
+) -> str:
+    if limits is None:
+        return NO_VALUE
+    low, high = limits
+    return words.TWO_SIDED.format(
+        value=NO_VALUE if value is None else show(value),
+        level=show_share(counts.level),
+        low=show(low),
+        high=words.OPEN_LIMIT if high is None else show(high),
+    )
+
+
+def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
+    reach, people = analysis.reach, analysis.people
+    size = words.SIZE.format(
+        share=show_share(reach.size_share), d=show_number(analysis.plan.size_d_prime)
+    )
+    yield _line("size", size)
+    yield _line("power_planned", show_share(reach.power_planned))
+    yield _line("power_reached", show_share(reach.power_reached or 0.0))
+    findable = NO_VALUE if reach.findable_share is None else show_share(reach.findable_share)
+    yield _line("findable", findable, power=show_share(WANTED_POWER))
+    each = show_range(people.fewest, people.most)
+    yield _line("people", f"{show_count(people.persons, 'taster')}, {each} each")
+    yield _line("brews", say_brews(analysis))
+    guesses = analysis.guesses
+    marked = f"{guesses.correct} of {guesses.guesses}" if guesses.guesses else words.NONE_MARKED
+    yield _line("guesses", marked)

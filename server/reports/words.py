@@ -1,0 +1,363 @@
+"""Every sentence of a finding, in one place; `{names}` are filled in by the modules beside it.
+
+The sentences never claim more than a forced-choice test can: not a cause, not a
+direction, not an absence. Labels and reasons typed by people are quoted “so”.
+"""
+
+from server.reports.blindness import Cap
+from server.reports.reliance import (
+    ABANDONED,
+    CHAIN_BROKEN,
+    NOT_BLIND,
+    NOT_UNSEALED,
+    RESULTS_LOOK,
+    SEAL_MISMATCH,
+    STOPPED_AFTER_KEY_LOOK,
+)
+from server.reports.verdicts import Verdict
+
+PANEL = "this panel"
+ONE_TASTER = "this one taster"
+
+HEADLINES = {
+    Verdict.TOLD_APART: "{Who} told “{a}” and “{b}” apart in these brews.",
+    Verdict.TOLD_APART_NEARLY_MATCHED: (
+        "{Who} told “{a}” and “{b}” apart, but {rivals} only nearly matched and may be why."
+    ),
+    Verdict.TOLD_APART_NOT_MATCHED: (
+        "{Who} told “{a}” and “{b}” apart, but {rivals} not matched: a rival cause."
+    ),
+    Verdict.TOLD_APART_NOT_MEASURED: (
+        "{Who} told “{a}” and “{b}” apart, but {rivals} not measured in every brew and may be why."
+    ),
+    Verdict.TOLD_APART_POTS: "{Who} told two pots apart, not two samples.",
+    Verdict.INCONCLUSIVE_WEAK: (
+        "Inconclusive: {miss} such tests would miss a difference of the size that matters."
+    ),
+    Verdict.INCONCLUSIVE_UNSHOWN: (
+        "Inconclusive: not detected, and nothing showed that {who} notices "
+        "a small known difference."
+    ),
+    Verdict.INCONCLUSIVE_OUT_OF_REACH: (
+        "Inconclusive: {answers} could not reach the planned level, even if all were right."
+    ),
+    Verdict.BELOW_GUESSING: ("Not estimable: below guessing; check key and trays."),
+    Verdict.EXPLORATORY: "Exploratory only: {reason}",
+    Verdict.ABANDONED: "Abandoned: there is no finding.",
+    Verdict.NO_ANSWERS: "Not estimable: no answer counts.",
+}
+
+EXPLORATORY_REASONS = {
+    ABANDONED: "the tasting was abandoned.",
+    SEAL_MISMATCH: "the sealed text does not match the published seal.",
+    CHAIN_BROKEN: "the record of events does not follow from the seal.",
+    RESULTS_LOOK: "somebody looked at the results before the tasting was closed.",
+    STOPPED_AFTER_KEY_LOOK: (
+        "the tasting stopped short of its plan after somebody had looked at the key."
+    ),
+    NOT_BLIND: "the tasting was open: somebody who tasted could know which cup was odd.",
+    NOT_UNSEALED: "the numbers were worked out before the tasting was unsealed.",
+}
+
+# What may be said
+
+FOUND = (
+    "In these brews the odd cup was found in {k} of {n} servings; guessing gives about {expected}."
+)
+BY_GUESSING = "By guessing alone, {k} or more of {n} right come up in {chance} such tests."
+I_COULD = "“I could tell them apart in these conditions.”"
+PANEL_COULD = "“This panel could tell them apart in these brews.”"
+RIVAL = "Told apart; {rivals} a rival cause."
+POTS = "Two pots were told apart: like cups of one serving came from one pot."
+NOT_REACHED = "{k} of {n} answers were right; {critical} were needed at the planned level."
+NOT_DETECTED = "Not detected at the planned level in these brews."
+HAD_POWER = (
+    "On paper the test had a chance of {power} to find the size that matters ({size} noticing)."
+)
+I_HAVE_NOT = "“I have not shown that I can tell them apart in these conditions.”"
+LEAD = "{k} of {n} answers were right: a lead for a new test, not a finding."
+BELOW = "Right answers were fewer than guessing gives; usual causes: a wrong key or swapped trays."
+ONLY_RECORD = "{reached} of {planned} planned answers are on record."
+
+# What may not be said
+
+NOT_WHY = "Why they differ, how strongly, or which is better or worse."
+NOT_THE_PART = "That a part, its material or its maker caused it."
+NOT_OTHERS = "That drinkers in general, or any share of customers, would notice."
+NOT_PEOPLE = "Anything about other people or customers."
+NOT_BUT_RIVAL = "That anything but {rivals} made them differ."
+NOT_SAMPLES = "That the samples differ: two pots may differ by chance."
+NOT_ALIKE = "That the two taste alike."
+NOT_NOBODY = "That nobody would notice."
+NOT_CLEAN = "That the part leaves no taste."
+NOT_AS_PLANNED = "The p-value as if the test had gone as planned."
+NOT_A_FINDING = "That they can or cannot be told apart."
+NOT_NEGATIVE = "That the tasters noticed the opposite, or that they noticed nothing."
+NOTHING = "Anything about the samples."
+
+# Limits
+
+DEPENDS = "The outcome depends on what is counted: see the other ways to count below."
+INCOMPLETE = "Incomplete: {reached} of {planned} planned answers count. Reason given: {reason}."
+NO_REASON = "none"
+STILL_VALID = (
+    "Nobody had looked at key or results, so the exact p holds for {reached} answers; "
+    "the chance to find the size that matters is {power} instead of {power_planned}."
+)
+MORE = "{reached} answers count where {planned} were planned."
+SPARE = "In spare seats {persons} gave {answers}, counted with the others."
+STILL_ALLOWED = {
+    False: (
+        "If the difference were noticed in more than {upper} of judgements, so few right answers "
+        "would come up in fewer than {risk} such tests. This was not planned as a similarity test."
+    ),
+    True: (
+        "If more than {upper} of such tasters noticed the difference, so few right answers "
+        "would come up in fewer than {risk} such tests. This was not planned as a similarity test."
+    ),
+}
+NOT_ESTIMABLE = "Share and d′ are not estimable: below guessing; check key and trays."
+TWO_SIDED_TOUCHES = (
+    "The limits of the share begin at 0% although p reaches the planned level: "
+    "the test is one-sided, the limits are two-sided."
+)
+NO_POSITIVE = (
+    "No positive control was served: whether {who} notices a small known difference is not known."
+)
+NO_NULL = (
+    "No null control was served (two brews of one sample against each other): "
+    "how noticeable differences between brews are is not known."
+)
+LIKE_CUPS = (
+    "The two like cups of every serving came from two different brews, "
+    "so a difference between pots does not by itself point to the odd cup."
+)
+BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."
+SHARED_POTS = (
+    "In {servings} the like cups came from one pot: pots, not samples, may have been told apart."
+)
+BREWS = (
+    "Behind the answers stand so many brews: {brews}. "
+    "A chance difference between these brews stays possible."
+)
+PROPERTY = {
+    "not matched": (
+        "{Name} was not matched: samples differed by {worst}, the planned limit is {limit}."
+    ),
+    "borderline": (
+        "{Name} was only nearly matched: samples differed by {worst}, the planned limit is {limit}."
+    ),
+    "not measured": "{Name} was not measured in every brew served, so it stays a possible cause.",
+}
+REPLICATES = (
+    "{persons} gave {answers}: the intervals describe this panel on these brews and nobody else."
+)
+ONE_PERSON = "One taster: the intervals describe this person on these brews and nobody else."
+ONE_EACH = (
+    "One answer a person: the intervals speak of people like these, tasting brews like these."
+)
+UNEVEN_ORDERS = "Serving orders were uneven among the answers that count: {orders}."
+POURER_PRESENT = "Whoever poured stayed in the room and may have hinted without meaning to."
+CALLS_OPEN = "At {servings} the codes differed from the screen, and this was never settled."
+PIECE = (
+    "Pieces were not recorded one by one: "
+    "this speaks of the pieces used, never of a material or a make."
+)
+NOT_RECORDED = (
+    "Not recorded: extraction, fill of each cup, time from brewing to sipping, looks of the cups."
+)
+NO_CUE_QUESTION = "Nobody was asked whether anything but smell and taste gave the odd cup away."
+NO_COMPLIANCE = "A tasting result is not a compliance test."
+
+# Amendments and exclusions
+
+VOIDED = "Round {round}: a serving was taken out ({reason}); {answered}, {replaced}."
+VOID_ANSWERED = {True: "its answer does not count", False: "it had no answer"}
+VOID_REPLACED = {True: "a spare serving took its place", False: "nothing took its place"}
+CONTESTS_SETTLED = (
+    "{servings} had two different answers; which one counts was settled before unsealing."
+)
+CONTESTS_VOID = (
+    "{servings} had two different answers and nobody could say which holds; none counts."
+)
+LATE = "{answers} came after closing and before unsealing; outside the main analysis."
+LATE_UNUSED = (
+    "{answers} came after closing for servings already answered or taken out; not counted."
+)
+LATE_AFTER = "{answers} came after unsealing; kept, never counted."
+ERASED = "The text of {records} was erased, {answers} among them; erased answers do not count."
+CALLS = "At {servings} the codes in front of the taster differed from the screen."
+PAPER = "{answers} came in on paper."
+UNCONFIRMED = "For {answers} nobody confirmed the codes on the cups."
+READINGS_LATE = "{readings} came in after unsealing."
+IGNORED = "{changes} came after unsealing, without effect on what counts."
+LOOKED = {
+    "key_looked": "{When} somebody looked at the key ({who}; {reason}).",
+    "results_looked": "{When} somebody looked at the results ({reason}).",
+}
+LOOK_WHEN = {True: "Before closing,", False: "After closing,"}
+LOOK_WHO = {
+    "taster": "somebody who tastes",
+    "present": "somebody present",
+    "away": "somebody who was away",
+}
+
+# Next steps
+
+NEXT_NULL = (
+    "Serve a null control beside the test: two brews of one sample, to see what brews alone do."
+)
+NEXT_DIRECTION = "Then ask what differs: name one attribute and test it directly."
+NEXT_STATES = "Repeat with the part in other states: new, washed, after some brews."
+NEXT_MATCH = "Bring {rivals} within the planned limit and repeat."
+NEXT_MEASURE = "Measure {rivals} in every brew and repeat."
+NEXT_BREWS = (
+    "Brew each sample at least twice a round, pour like cups from different brews, and repeat."
+)
+NEXT_POSITIVE = (
+    "Serve a positive control: a small known difference, such as 10 to 15 % water added to one cup."
+)
+NEXT_TRIALS = (
+    "Plan at least {trials} answers for a lasting chance of {power} at the size that matters."
+)
+NEXT_TOO_SMALL = (
+    "A difference that small needs more answers than can be planned; ask about a larger one."
+)
+NEXT_PANEL = "Ask a panel if other people matter."
+NEXT_CHECK = "Check key and trays: were cups swapped or codes mixed up? Then repeat."
+NEXT_AGAIN = "Seal a new tasting, and keep key and results closed until the end."
+NEXT_SEAL = "Find out why seal and record do not fit before anything else."
+NEXT_UNSEAL = "Close and unseal the tasting, then read the finding."
+
+# Blinding
+
+LEVELS = {
+    0: "open",
+    1: "solo, shuffled",
+    2: "single blind, pourer present",
+    3: "single blind, pourer absent",
+    4: "double blind",
+}
+POURERS = {
+    "taster": "somebody who tastes pours",
+    "present": "the pourer does not taste and stays in the room",
+    "absent": "the pourer does not taste and leaves before the first sip",
+    "relay": "one person fills the cups, another who knows only codes serves them",
+}
+CAPS = {
+    "planned": "Planned: {who}.",
+    "closing": "As done: {who}.",
+    "key_look": "Before closing the key was seen by {who}: level {level} at most.",
+}
+
+
+def say_cap(cap: Cap) -> str:
+    """Say what one cap on the blinding level is."""
+    who = LOOK_WHO if cap.cause == "key_look" else POURERS
+    return CAPS[cap.cause].format(who=who.get(cap.who, cap.who), level=cap.level)
+
+
+# Seal
+
+SEAL_HOLDS = "✔ The seal matches."
+SEAL_FAILS = "✘ The seal does not match."
+CHAIN_FAILS = "✘ The record of events does not follow from the seal."
+SEAL_OPEN = "The seal has not been opened yet."
+
+# Numbers
+
+NUMBERS = {
+    "answers": "Answers that count, of those planned",
+    "correct": "Right answers",
+    "expected": "Right answers expected by guessing",
+    "critical": "Right answers needed at the planned level",
+    "p_value": "Exact one-sided p",
+    "alpha": "Planned level (α)",
+    "pc": "Share of right answers",
+    "pd": "Share of judgements in which the difference was noticed (guessing model)",
+    "pd_one_each": "Share of tasters who noticed the difference (guessing model)",
+    "pd_upper": "Largest such share the answers still allow",
+    "d_prime": "d′",
+    "size": "Size that mattered",
+    "power_planned": "Chance to find that size, as planned",
+    "power_reached": "Chance to find that size, as reached",
+    "findable": "Smallest share found with a chance of {power}",
+    "people": "Tasters, and answers of each",
+    "brews": "Brews behind the answers",
+    "guesses": "Right among answers marked as a guess",
+}
+NOT_PLANNED_P = "{p} (not as planned)"
+TWO_SIDED = "{value} (two-sided {level} limits {low} to {high})"
+ONE_SIDED = "{value} (one-sided {level} limit)"
+OPEN_LIMIT = "no upper limit"
+NONE_MARKED = "none marked"
+EXPECTED = "{expected} ({chance} of {n})"
+NONE_NEEDED = "no number reaches it"
+SIZE = "{share} noticing (d′ {d})"
+
+# Other ways to count
+
+READINGS = {
+    "planned": "As planned",
+    "contested_first": "Contested servings with their first answer",
+    "contested_last": "Contested servings with their last answer",
+    "late": "With late answers",
+    "voided": "With the answers of servings taken out",
+}
+REACHES = {True: "reaches the planned level", False: "does not reach the planned level"}
+NO_P = "no answer counts"
+
+# Figures
+
+FIGURE_GUESSING = "chance of each count by guessing alone"
+FIGURE_NEEDED = "needed: {critical} or more right"
+FIGURE_REACHED = "reached: {k} right"
+FIGURE_COUNT_AXIS = "right answers of {n}"
+FIGURE_SHARE_AXIS = {
+    False: "% of judgements that noticed (guessing model)",
+    True: "% of tasters who noticed (guessing model)",
+}
+FIGURE_LIMITS = "{level} limits: {low} to {high}"
+FIGURE_ESTIMATE = "estimate: {pd}"
+FIGURE_SIZE = "size that mattered: {size}"
+FIGURE_BELOW = "not estimable: below guessing;\ncheck key and trays"
+FIGURE_GUESSING_ALT = (
+    "How many of {answers} guessing alone gets right, as bars; reached: {k}; needed: {critical}."
+)
+FIGURE_SHARE_ALT = (
+    "Estimated share that noticed the difference: {pd}, limits {low} to {high}; "
+    "size that mattered: {size}."
+)
+FIGURE_BELOW_ALT = (
+    "The share that noticed the difference is not estimable: below guessing; "
+    "check key and trays. Size that mattered: {size}."
+)
+
+# Tables
+
+TABLES = {
+    "match": (
+        "Brews served",
+        ("Round", "Pour", "Sample", "Strength, %TDS", "Spread of readings, %TDS", "°C"),
+    ),
+    "brews": (
+        "Brews behind the answers",
+        ("Sample", "Pours", "Brews", "Recorded", "With strength", "With temperature"),
+    ),
+    "positions": ("Picks by position", ("Position", "Picked", "Odd cup stood here")),
+    "rounds": ("Answers by round", ("Round", "Planned", "Counted", "Right")),
+}
+NOT_READ = "not read"
+
+
+def say_position(position: int, last: int) -> str:
+    """Say where a cup stood.
+
+    Examples
+    --------
+    >>> [say_position(place, 3) for place in (1, 2, 3)]
+    ['left', 'middle', 'right']
+    """
+    if position in (1, last):
+        return "left" if position == 1 else "right"
+    return "middle" if last == 3 else str(position)
