@@ -1,0 +1,104 @@
+"""Words that no finding may use, over tastings of every kind."""
+
+import re
+from dataclasses import fields
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from server.blinding.events import Kind
+from server.reports import words
+from server.reports.exports import render_text
+from server.reports.tables import list_tables
+
+FORBIDDEN = re.compile(
+    r"safe|\bprov(e|es|ed|en|ing)\b|\bproof\b|\bsame\b|no difference|\bcompl(y|ies|ied)\b"
+    r"|\bidentical\b|\bequivalent\b|\btaint",
+    re.IGNORECASE,
+)
+READINGS = st.sampled_from([[], ["1.30"], ["1.36"], ["1.45"]])
+HEATS = st.sampled_from([None, "58", "61", "66"])
+
+
+def tell_anything(make_story, data):
+    """Draw a tasting with whatever may go right or wrong in one."""
+    draw = data.draw
+    assessors, rounds = draw(st.integers(1, 8)), draw(st.integers(1, 4))
+    pourer = draw(st.sampled_from(["taster", "present", "absent", "relay"]))
+    story = make_story(
+        assessors=assessors, rounds=rounds, pourer=pourer, spare_seats=1,
+        size_d_prime=draw(st.sampled_from(["0.05", "1.5", "3"])), blended=draw(st.booleans()),
+    )  # fmt: skip
+    if draw(st.booleans()):
+        story.brew({"A": draw(READINGS), "B": draw(READINGS)}, {"A": draw(HEATS), "B": draw(HEATS)})
+    trials = draw(st.integers(0, assessors * rounds))
+    story.taste(draw(st.integers(0, trials)), trials)
+    for mishap in draw(st.lists(st.sampled_from(MISHAPS), max_size=4, unique=True)):
+        mishap(story)
+    if draw(st.booleans()):
+        story.tell(Kind.ABANDONED, reason="no water")
+    else:
+        story.close(draw(st.sampled_from(["", "late"])), pourer)
+        if draw(st.booleans()):
+            story.answer(story.main[-1], True, Kind.LATE)
+    return story.unseal(draw(st.booleans()))
+
+
+MISHAPS = [
+    lambda s: s.void(s.main[0].id, s.spare[0].id).answer(s.spare[0], True),
+    lambda s: s.void(s.main[-1].id),
+    lambda s: s.answer(s.main[0], False, Kind.CONTESTED, revision=2),
+    lambda s: s.tell(Kind.CODES_DIFFER, serving=str(s.main[0].id)),
+    lambda s: s.tell(Kind.KEY_LOOKED, who="taster", reason="a label came off"),
+    lambda s: s.tell(Kind.KEY_LOOKED, who="present", reason="a label came off"),
+    lambda s: s.tell(Kind.RESULTS_LOOKED, how="the page"),
+    lambda s: s.erase([1]),
+    lambda s: s.erase([one.seq for one in s.events if one.kind == Kind.ANSWERED][:1]),
+]
+
+
+@settings(max_examples=150, deadline=None)
+@given(data=st.data())
+def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, data):
+    story = tell_anything(make_story, data)
+    finding, tables = story.conclude(), list_tables(story.analyse())
+    text = render_text(finding) + "".join(f"{t.title} {t.head} {t.rows}" for t in tables)
+    assert not FORBIDDEN.search(text), FORBIDDEN.search(text)
+    assert "{" not in text
+    assert not re.search(r"\b(None|nan|inf)\b", text)
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_every_sentence_of_a_finding_is_whole(make_story, data):
+    finding = tell_anything(make_story, data).conclude()
+    lists = (getattr(finding, one.name) for one in fields(finding) if one.type == "tuple[str, ...]")
+    for sentence in (finding.headline, *finding.may_say, *finding.limits, *finding.next_steps):
+        assert re.search(r"^[\w“✔✘].*[.”]$", sentence), sentence
+        assert "  " not in sentence
+    assert all(isinstance(one, str) for sentences in lists for one in sentences)
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_a_finding_that_was_not_told_apart_never_says_it_was(make_story, data):
+    story = tell_anything(make_story, data)
+    analysis, finding = story.analyse(), story.conclude()
+    if not analysis.main.detected or analysis.exploratory:
+        assert not finding.verdict.startswith("told_apart")
+        assert "could tell them apart" not in " ".join(finding.may_say)
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["It is safe.", "This proves it.", "They are the same.", "There is no difference.",
+     "It complies.", "Unsafe", "a taint"],
+)  # fmt: skip
+def test_the_pattern_finds_what_it_is_for(written):
+    assert FORBIDDEN.search(written)
+
+
+def test_no_sentence_at_all_uses_a_forbidden_word():
+    written = " ".join(repr(value) for name, value in vars(words).items() if name.isupper())
+    assert not FORBIDDEN.search(written)
