@@ -1,7 +1,7 @@
 """From sealed text and events to numbers: the one function every report calls."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -116,7 +116,8 @@ class Analysis:
     alternatives
         Other readings: contested, late and voided answers counted.
     counts
-        Statistics of the main reading; None if nothing was answered.
+        Statistics of the main reading; None if nothing was answered, or the
+        tasting was abandoned.
     exploratory
         Reasons why the numbers are not those of the planned test.
     """
@@ -176,6 +177,9 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     answers = find_standing_answers(sealed, decided)
     judgements = judge(sealed, decided, answers)
     main, counts = read_counts(sealed.plan, judgements, LEVEL)
+    alternatives = find_alternatives(sealed, decided, answers, LEVEL)
+    if record.state == State.ABANDONED:  # kept for the record, but without a result
+        main, counts, alternatives = replace(main, p_value=None, detected=False), None, ()
     blinding = rate_blinding(sealed.plan.pourer, record.closing, tuple(record.looks))
     problems = tuple(verify_chain(seal, events))
     return Analysis(
@@ -188,7 +192,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         alpha=float(sealed.plan.alpha),
         level=LEVEL,
         main=main,
-        alternatives=find_alternatives(sealed, decided, answers, LEVEL),
+        alternatives=alternatives,
         counts=counts,
         reach=_measure_reach(sealed.plan, main.trials),
         people=_count_people(sealed, judgements),

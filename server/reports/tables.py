@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from server.blinding.events import State
 from server.reports import words
 from server.reports.analysis import Analysis
 
@@ -18,8 +19,10 @@ class Table:
 
 
 def list_tables(analysis: Analysis) -> tuple[Table, ...]:
-    """List the tables that have rows."""
-    made = (make_match_table, make_brew_table, make_position_table, make_round_table)
+    """List the tables that have rows; of an abandoned tasting only those of its brews."""
+    made = [make_match_table, make_brew_table]
+    if analysis.state != State.ABANDONED:
+        made += [make_position_table, make_round_table]
     return tuple(table for table in (make(analysis) for make in made) if table.rows)
 
 

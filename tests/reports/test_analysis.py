@@ -158,3 +158,8 @@ def test_a_record_that_does_not_follow_from_the_seal_is_exploratory(tell_whole):
 def test_an_abandoned_tasting_stays_abandoned_when_unsealed(make_story):
     story = make_story().taste(9, 12).tell(Kind.ABANDONED, reason="no water").unseal()
     assert story.analyse().state == State.ABANDONED
+
+
+def test_an_abandoned_tasting_has_no_statistics(make_story):
+    analysis = make_story().taste(9, 12).tell(Kind.ABANDONED, reason="no water").unseal().analyse()
+    assert (analysis.counts, analysis.main.p_value, analysis.alternatives) == (None, None, ())

@@ -1,5 +1,6 @@
 import pytest
 
+from server.blinding.events import Kind
 from server.reports.tables import list_tables
 
 
@@ -49,6 +50,11 @@ def test_brews_are_counted_by_sample(make_story, blended):
     each = 2 if blended else 1
     assert brews.brews_served == each * brews.slots_served
     assert brews.recorded == brews.with_strength == brews.slots_served
+
+
+def test_an_abandoned_tasting_shows_only_its_brews(make_story):
+    analysis = make_story().taste(9, 12).tell(Kind.ABANDONED, reason="no water").analyse()
+    assert [table.name for table in list_tables(analysis)] == ["match", "brews"]
 
 
 def test_without_answers_only_planned_numbers_are_tabulated(make_story):
