@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
@@ -98,41 +99,50 @@ def _prepare_template(cluster: Cluster) -> None:
     engine.dispose()
 
 
-@pytest.fixture
-def postgres_url(postgres: Cluster) -> Iterator[str]:
-    """The address of an up-to-date PostgreSQL database without rows."""
-    name = f"oddcup_{next(numbers)}"
-    postgres.tell(f"CREATE DATABASE {name} TEMPLATE {TEMPLATE}")
-    yield postgres.url(name)
-    postgres.tell(f"DROP DATABASE {name} WITH (FORCE)")
+@contextmanager
+def make_database(request: pytest.FixtureRequest, template: str) -> Iterator[str]:
+    """Make a PostgreSQL database like another one; its address is good until it is dropped."""
+    cluster, name = request.getfixturevalue("postgres"), f"oddcup_{next(numbers)}"
+    cluster.tell(f"CREATE DATABASE {name} TEMPLATE {template}")
+    yield cluster.url(name)
+    cluster.tell(f"DROP DATABASE {name} WITH (FORCE)")
 
 
-@pytest.fixture
-def blank_postgres_url(postgres: Cluster) -> Iterator[str]:
-    """The address of a PostgreSQL database that no migration has seen."""
-    name = f"oddcup_{next(numbers)}"
-    postgres.tell(f"CREATE DATABASE {name}")
-    yield postgres.url(name)
-    postgres.tell(f"DROP DATABASE {name} WITH (FORCE)")
-
-
-@pytest.fixture(params=["sqlite", "postgresql"])
-def database_url(request: pytest.FixtureRequest, tmp_path: Path, empty_database: Path) -> str:
-    """The address of an up-to-date database without rows, on each kind in turn."""
+@contextmanager
+def copy_database(
+    request: pytest.FixtureRequest, folder: Path, empty_database: Path
+) -> Iterator[str]:
+    """Make an up-to-date database of the kind that the parameter names."""
     if request.param == "postgresql":
-        url = request.getfixturevalue("postgres_url")
-        assert isinstance(url, str)
-        return url
-    copy = tmp_path / "both.sqlite3"
-    shutil.copy(empty_database, copy)
-    return f"sqlite:///{copy}"
+        with make_database(request, TEMPLATE) as url:
+            yield url
+    else:
+        yield f"sqlite:///{shutil.copy(empty_database, folder / 'both.sqlite3')}"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def blank_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def database_url(
+    request: pytest.FixtureRequest, tmp_path: Path, empty_database: Path
+) -> Iterator[str]:
+    """The address of an up-to-date database without rows, on each kind in turn."""
+    with copy_database(request, tmp_path, empty_database) as url:
+        yield url
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def kept_database_url(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory, empty_database: Path
+) -> Iterator[str]:
+    """The same, kept for all tests of a module."""
+    with copy_database(request, tmp_path_factory.mktemp("kept"), empty_database) as url:
+        yield url
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def blank_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of a database that no migration has seen, on each kind in turn."""
     if request.param == "postgresql":
-        url = request.getfixturevalue("blank_postgres_url")
-        assert isinstance(url, str)
-        return url
-    return f"sqlite:///{tmp_path / 'blank.sqlite3'}"
+        with make_database(request, "template1") as url:
+            yield url
+    else:
+        yield f"sqlite:///{tmp_path / 'blank.sqlite3'}"

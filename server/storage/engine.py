@@ -11,6 +11,13 @@ from sqlmodel import Session
 # As many connections as Starlette's thread pool has threads: nobody waits for one.
 POOL = 40
 
+PRAGMAS = (
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "foreign_keys=ON",
+    "recursive_triggers=ON",  # or REPLACE would delete a sealed row past its trigger
+)
+
 
 class CannotOpen(Exception):
     """The database or its folder cannot be used; the message is one clear line."""
@@ -61,7 +68,7 @@ def _open_sqlite(url: str) -> Engine:
 
 
 def _set_pragmas(connection: Any, _record: Any) -> None:
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+    for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}").close()
 
 

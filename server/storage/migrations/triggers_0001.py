@@ -19,7 +19,7 @@ ERASABLE = {
     "answer": (
         ("body",),
         ("id", "tasting_id", "seat_id", "serving_id", "pass_name", "revision", "client_key",
-         "received_at", "source"),
+         "device_at", "received_at", "source"),
     ),
 }  # fmt: skip
 

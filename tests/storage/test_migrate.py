@@ -1,0 +1,37 @@
+"""Migrations bring a database to exactly the tables the code knows."""
+
+from concurrent.futures import ThreadPoolExecutor
+
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import Engine, inspect
+from sqlmodel import SQLModel
+
+from server.storage.engine import open_engine
+from server.storage.migrate import upgrade
+
+
+def test_the_newest_revision_is_what_the_tables_module_says(engine: Engine) -> None:
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, SQLModel.metadata) == []
+
+
+def test_every_table_is_made_by_a_revision(engine: Engine) -> None:
+    made = set(inspect(engine).get_table_names()) - {"alembic_version"}
+    assert made == set(SQLModel.metadata.tables)
+
+
+def test_upgrading_an_up_to_date_database_changes_nothing(engine: Engine) -> None:
+    before = inspect(engine).get_table_names()
+    upgrade(engine)
+    assert inspect(engine).get_table_names() == before
+
+
+def test_two_servers_may_upgrade_one_blank_database_at_once(blank_url: str) -> None:
+    engines = [open_engine(blank_url), open_engine(blank_url)]
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(upgrade, engines))
+    assert "seal" in inspect(engines[0]).get_table_names()
+    for engine in engines:
+        engine.dispose()
