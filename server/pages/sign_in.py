@@ -1,5 +1,6 @@
 """A leader signs in: by the one-time link that sets a password, then by password."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -13,6 +14,7 @@ from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid, NotFound
 
 router = APIRouter()
+OWN_PATH = re.compile(r"/(?:[!-.0-\[\]-~][!-\[\]-~]*)?")  # no //, no backslash, no tab, ASCII
 
 
 @dataclass(frozen=True)
@@ -80,14 +82,13 @@ def first_sign_in(request: Request, bench: AtBench, token: str, form: Form) -> R
 def sign_out(request: Request) -> Response:
     """Forget who is signed in on this device."""
     response = go_to(request, "/sign-in")
-    response.delete_cookie(COOKIE, path="/", httponly=True, samesite="lax")
+    response.set_cookie(COOKIE, "", max_age=0, path="/", httponly=True, samesite="lax")
     return response
 
 
 def _own_path(target: str) -> str:
     """Return a path on this site, whatever was asked for."""
-    inside = target.startswith("/") and not target.startswith(("//", "/\\"))
-    return target if inside and "\\" not in target else "/"
+    return target if OWN_PATH.fullmatch(target) else "/"
 
 
 def _with_cookie(response: Response, bench: Bench, account: Account) -> Response:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
-from server.blinding.events import Kind
+from server.blinding.events import Kind, State
 from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedServing, PlannedSlot
 from server.brewing.match import parse_tds, parse_temperature
@@ -126,7 +126,7 @@ def _find_spare(layout: Layout, record: Record, serving: PlannedServing) -> Plan
             for one in layout.servings
             if one.seat in free
             and (one.sitting, one.round) == (serving.sitting, serving.round)
-            and one.id not in used
+            and one.id not in used | {serving.id}
         ),
         None,
     )
@@ -137,13 +137,16 @@ def note_brew(
 ) -> None:
     """Note the readings of the brew served for a slot; a later note supersedes.
 
+    A sample for the refractometer takes its time to cool, so readings may come after
+    closing; after unsealing they may not.
+
     Raises
     ------
     Invalid
         With a message for each reading that cannot be one.
     """
     body = _read_brew(form)
-    with open_journal(bench, tasting_id, AT_THE_TABLE) as journal:
+    with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         tasting = queries.find_tasting(journal.db, tasting_id)
         assert tasting
         slots = queries.load_layout(journal.db, tasting).slots
