@@ -1,0 +1,77 @@
+"""Every sample session runs from its file to the finding it states."""
+
+import json
+from fractions import Fraction
+from math import comb
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from server.blinding.portable import read_document, verify_document
+from server.blinding.seal import read_sealed
+from server.pages.assets import SAMPLE_SESSIONS
+from server.reports.analysis import analyse_tasting
+from server.reports.findings import conclude
+from tests.staging import TRUTHS, Truth, stage
+
+FILES = sorted(SAMPLE_SESSIONS.glob("*.json"))
+
+
+def count_by_hand(document: dict[str, Any]) -> tuple[int, int]:
+    """Count right answers from the file alone: JSON in, the odd sample's code out."""
+    sealed = json.loads(document["sealed"])
+    picks = {
+        event["body"]["serving"]: event["body"]["answer"]["pick"]
+        for event in document["events"]
+        if event["kind"] == "answered"
+    }
+    right = 0
+    for serving in sealed["servings"]:
+        samples = [sealed["key"][cup["id"]][0] for cup in serving["cups"]]
+        odd = next(at for at, one in enumerate(samples) if samples.count(one) == 1)
+        right += picks.get(serving["id"]) == serving["cups"][odd]["code"]
+    return right, len(picks)
+
+
+def test_every_truth_has_its_file_and_every_file_its_truth() -> None:
+    assert [path.stem for path in FILES] == sorted(truth.file for truth in TRUTHS)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_a_sample_session_verifies(path: Path) -> None:
+    assert verify_document(path.read_bytes()) == []
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_its_finding_is_the_stated_one(path: Path) -> None:
+    document = read_document(path.read_bytes())
+    assert document.sealed_text
+    assert document.expected
+    finding = conclude(analyse_tasting(read_sealed(document.sealed_text), document.events))
+    numbers = {line.name: line.value for line in finding.numbers}
+    assert document.expected == {
+        "verdict": finding.verdict.value,
+        "headline": finding.headline,
+        "correct": numbers["correct"],
+        "p_value": numbers["p_value"],
+        "blinding_level": finding.blinding_level,
+    }
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_its_count_and_its_p_follow_from_the_file_by_hand(path: Path) -> None:
+    correct, trials = count_by_hand(json.loads(path.read_bytes()))
+    expected = read_document(path.read_bytes()).expected
+    tail = sum(comb(trials, k) * 2 ** (trials - k) for k in range(correct, trials + 1))
+    p = Fraction(tail, 3**trials)  # exact binomial tail at one third
+    said = "< 0.0001" if p < Fraction(1, 10_000) else f"{float(p):.4f}"
+    assert isinstance(expected, dict)
+    assert (expected["correct"], expected["p_value"]) == (f"{correct} of {trials}", said)
+
+
+@pytest.mark.parametrize("truth", TRUTHS, ids=lambda truth: truth.file)
+def test_staging_it_again_gives_the_same_file_and_the_verdict_of_its_truth(truth: Truth) -> None:
+    document = stage(truth)
+    assert document == (SAMPLE_SESSIONS / f"{truth.file}.json").read_bytes()
+    assert read_document(document).expected["verdict"] == truth.verdict
