@@ -1,11 +1,19 @@
 """Plan a tasting: six answers, defaults for the rest, and what follows from them."""
 
+import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Annotated, Any, TypeVar
 from uuid import UUID
 
-from pydantic import BaseModel, BeforeValidator, Field, StringConstraints, ValidationError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    Field,
+    StringConstraints,
+    ValidationError,
+)
 from sqlmodel import col, delete
 
 from server.blinding.events import State
@@ -17,10 +25,20 @@ from server.tastings.refusals import Invalid, NotFound, WrongState
 
 P = TypeVar("P", bound="PlanNumbers")
 DIGITS_OF_SIZE = Decimal("0.000001")
+TYPED = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)", re.ASCII)
 
 
 def _accept_comma(value: Any) -> Any:
-    return value.strip().replace(",", ".") if isinstance(value, str) else value
+    if not isinstance(value, str):
+        return value
+    text = value.strip().replace(",", ".")
+    if not TYPED.fullmatch(text):
+        raise ValueError("not a number as people write it")  # such as 4e1 or 1_0
+    return text
+
+
+def _know_method(name: str) -> str:
+    return get_method(name).name
 
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300)]
@@ -31,7 +49,7 @@ class PlanNumbers(BaseModel):
     """The part of a plan from which its cost and its power follow."""
 
     assessors: Annotated[int, Comma, Field(ge=1, le=60)]
-    size_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, max_digits=4)]
+    size_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)]
     rounds: Annotated[int, Comma, Field(ge=1, le=12)] = 3
     spare_seats: Annotated[int, Comma, Field(ge=0, le=6)] = 1
     alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
@@ -39,7 +57,7 @@ class PlanNumbers(BaseModel):
     pot_ml: Annotated[Decimal, Comma, Field(ge=100, le=20000, max_digits=7)] = Decimal(500)
     swallow: bool = True
     blended: bool = False
-    method: str = "triangle"
+    method: Annotated[str, AfterValidator(_know_method)] = "triangle"
 
 
 class PlanInput(PlanNumbers):
@@ -61,13 +79,14 @@ MESSAGES = {
     "difference": "Write the one thing that differs between the samples.",
     "pourer": "Choose who pours.",
     "assessors": "How many people taste? A whole number from 1 to 60.",
-    "size_percent": "Give a share from 1 to 99 percent.",
+    "size_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
     "rounds": "Rounds: a whole number from 1 to 12.",
     "spare_seats": "Spare seats: a whole number from 0 to 6.",
     "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
     "pot_ml": "A pot holds 100 to 20000 mL.",
     "tds_limit": "The TDS limit lies above 0 and at most at 5 %.",
+    "method": "Choose one of the test methods there are.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
@@ -123,7 +142,7 @@ def size_percent(plan: Plan) -> Decimal:
     model = get_method(plan.method).model
     pc = float(model.pc(float(plan.size_d_prime)))
     share = 100 * (pc - model.chance) / (1 - model.chance)
-    rounded = Decimal(share).quantize(Decimal("0.1"))
+    rounded = Decimal(share).quantize(Decimal("0.01")).normalize()
     return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
 
 

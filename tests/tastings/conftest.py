@@ -1,0 +1,55 @@
+"""A tasting played through its use cases, and a picture of everything that is stored."""
+
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+import pytest
+from sqlmodel import SQLModel, select
+
+from server.tastings.bench import Bench
+from server.tastings.planning import PlanInput, create_draft
+from server.tastings.progress import LedTasting, find_led
+from tests.playing import Play
+
+
+@pytest.fixture
+def play(bench: Bench, sealed_tasting: Any) -> Play:
+    """The sealed tasting of 6 assessors, 3 rounds and 1 spare seat, to be played."""
+    return Play(bench, sealed_tasting)
+
+
+@pytest.fixture
+def small(bench: Bench, make_tasting: Callable[..., Any]) -> Play:
+    """Two assessors, one round, two spare seats."""
+    return Play(bench, make_tasting(assessors="2", rounds="1", spare_seats="2"))
+
+
+@pytest.fixture
+def draft(bench: Bench, account: Any, plan_input: Callable[..., PlanInput]) -> UUID:
+    """A plan that is not sealed yet."""
+    return create_draft(bench, account.id, plan_input())
+
+
+@pytest.fixture
+def led(bench: Bench, account: Any) -> Callable[[Play], LedTasting]:
+    """Look up a tasting as its leader sees it."""
+
+    def look_up(play: Play) -> LedTasting:
+        found = find_led(bench, account.id, play.made.id)
+        assert found
+        return found
+
+    return look_up
+
+
+@pytest.fixture
+def stored(bench: Bench) -> Callable[[], dict[str, list[Any]]]:
+    """Return every row of every table."""
+
+    def take() -> dict[str, list[Any]]:
+        with bench.reading() as db:
+            tables = SQLModel.metadata.sorted_tables
+            return {one.name: sorted(map(repr, db.exec(select(one)).all())) for one in tables}
+
+    return take
