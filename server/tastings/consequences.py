@@ -31,7 +31,8 @@ class Consequences:
     findable
         Smallest share found with four chances in five; None: no share is.
     wanted
-        Servings that would give this chance for the size that matters.
+        Servings that would give this chance for the size that matters; None: more
+        than anybody can plan for.
     """
 
     numbers: PlanNumbers
@@ -40,7 +41,7 @@ class Consequences:
     achieved_alpha: float | None
     power: float
     findable: float | None
-    wanted: int
+    wanted: int | None
     pots: RoundPots
     cost: Cost
 
@@ -66,10 +67,17 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         achieved_alpha=None if critical is None else tail(critical, trials, chance),
         power=power(trials, chance, alpha, pc),
         findable=smallest_share(trials, chance, alpha, GOOD_POWER),
-        wanted=trials_for_power(chance, alpha, GOOD_POWER, pc).trials_stable,
+        wanted=_find_wanted(chance, alpha, pc),
         pots=pots,
         cost=_cost(numbers, method.cups, pots),
     )
+
+
+def _find_wanted(chance: float, alpha: float, pc: float) -> int | None:
+    try:
+        return trials_for_power(chance, alpha, GOOD_POWER, pc).trials_stable
+    except ValueError:  # the size lies too near to guessing
+        return None
 
 
 def _plan_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots:
@@ -82,8 +90,8 @@ def _plan_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots:
             numbers.pot_ml,
             numbers.blended,
         )
-    except ValueError as error:
-        raise Invalid(pot_ml=str(error)) from None
+    except ValueError:
+        raise Invalid(pot_ml="A pot has to fill at least one cup.") from None
 
 
 def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots) -> Cost:

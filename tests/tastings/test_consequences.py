@@ -1,0 +1,112 @@
+"""What follows from a plan, against numbers that other people printed or computed.
+
+Critical numbers: ISO 4120:2021 table A.1 for n 18 and 24 (from memory; the cells are also
+printed in the FAO Manual of food quality control, app. A, retrieved), recomputed exactly.
+Power: exact binomial sums, recomputed here in fractions.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+from math import comb
+
+import pytest
+
+from server.tastings.consequences import work_out
+from server.tastings.planning import PlanNumbers
+from server.tastings.refusals import Invalid
+
+
+def plan(**changed):
+    return PlanNumbers(**({"assessors": 6, "size_percent": 50} | changed))
+
+
+def tail(critical, trials, pc):
+    """Chance of `critical` or more right answers among `trials`, by plain counting."""
+    ways = range(critical, trials + 1)
+    return float(sum(comb(trials, k) * pc**k * (1 - pc) ** (trials - k) for k in ways))
+
+
+def test_six_people_and_three_rounds_need_ten_right_answers():
+    follow = work_out(plan())
+    assert (follow.trials, follow.critical) == (18, 10)
+
+
+@pytest.mark.parametrize(("assessors", "critical"), [(3, 3), (12, 8), (24, 13), (36, 18), (60, 27)])
+def test_critical_numbers_are_those_of_the_printed_table(assessors, critical):
+    assert work_out(plan(assessors=assessors, rounds=1)).critical == critical
+
+
+def test_the_achieved_level_is_the_exact_tail():
+    assert work_out(plan()).achieved_alpha == pytest.approx(tail(10, 18, Fraction(1, 3)))
+
+
+@pytest.mark.parametrize(
+    ("percent", "power"),
+    # pc = 1/3 + share × 2/3; computed exactly beforehand, the first to two digits only
+    [(50, pytest.approx(0.89, abs=0.005)), (30, pytest.approx(0.5208845340))],
+)
+def test_power_is_that_of_the_exact_test(percent, power):
+    pc = Fraction(1, 3) + Fraction(percent, 100) * Fraction(2, 3)
+    assert work_out(plan(size_percent=percent)).power == pytest.approx(tail(10, 18, pc))
+    assert work_out(plan(size_percent=percent)).power == power
+
+
+def test_the_findable_share_is_found_four_times_in_five():
+    follow = work_out(plan())
+    pc = 1 / 3 + follow.findable * 2 / 3
+    assert tail(10, 18, pc) == pytest.approx(0.8)
+
+
+def test_sixteen_servings_find_half_noticed():
+    # 16: smallest number of assessors for pd 50 %, α 0.05, β 0.20 in the table of ISO 4120
+    # (from memory, recomputed).
+    assert work_out(plan()).wanted == 16
+
+
+def test_too_few_servings_find_nothing():
+    follow = work_out(plan(assessors=2, rounds=1))
+    assert (follow.critical, follow.achieved_alpha, follow.findable) == (None, None, None)
+    assert follow.power == 0
+
+
+def test_a_size_next_to_guessing_has_no_number_of_servings():
+    assert work_out(plan(size_percent=1)).wanted is None
+
+
+def test_more_servings_never_want_more():
+    wanted = [work_out(plan(size_percent=size)).wanted for size in (10, 30, 50, 90)]
+    assert wanted == sorted(wanted, reverse=True)
+
+
+def test_twelve_triads_of_thirty_millilitres_hold_433_mg_of_caffeine():
+    # 95 mg in 237 mL of brewed coffee (common food tables, from memory): 1080 mL × 95 / 237.
+    cost = work_out(plan(rounds=12, cup_ml=30)).cost
+    assert cost.ml_per_person == 1080
+    assert round(cost.caffeine_mg_per_person) == 433
+    assert cost.over_day
+
+
+def test_whoever_spits_has_no_estimate():
+    assert work_out(plan(swallow=False)).cost.caffeine_mg_per_person is None
+
+
+def test_six_servings_of_forty_millilitres_take_two_pots_of_each_sample_a_round():
+    # All six orders hold 9 cups of each sample, the spare seat at most 2 more; a pot of
+    # 500 mL fills 12 cups, and like cups come from two pots: counted by hand.
+    follow = work_out(plan())
+    assert (follow.pots.pots, follow.pots.cups, follow.cost.pots) == (2, 12, 12)
+
+
+def test_cups_count_the_spare_seats():
+    assert work_out(plan(spare_seats=2)).cost.cups == (6 + 2) * 3 * 3
+
+
+def test_a_blend_is_one_slot_of_two_brews():
+    pots = work_out(plan(blended=True)).pots
+    assert (pots.slots, pots.brews) == (1, 2)
+
+
+def test_a_pot_smaller_than_a_cup_is_refused_in_plain_words():
+    with pytest.raises(Invalid) as refused:
+        work_out(plan(cup_ml=Decimal(150), pot_ml=Decimal(100)))
+    assert refused.value.messages == {"pot_ml": "A pot has to fill at least one cup."}
