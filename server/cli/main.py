@@ -1,0 +1,55 @@
+"""The ``oddcup`` command: its sub-commands, and how every failure becomes one line."""
+
+import sys
+from collections.abc import Sequence
+from io import TextIOWrapper
+
+import click
+from click.exceptions import NoArgsIsHelpError
+
+from server.cli.checking import tasting, verify
+from server.cli.demo import demo
+from server.cli.files import export_, import_
+from server.cli.numbers import counts, plan
+from server.cli.serving import serve
+
+INTERRUPTED = 130  # what a shell reports for a program that Ctrl-C ended
+
+
+@click.group()
+def oddcup() -> None:
+    """Blind tastings at a coffee bench, from question to finding."""
+
+
+@oddcup.group()
+def analyse() -> None:
+    """Say what counts, or a whole tasting, can and cannot support."""
+
+
+for command in (demo, serve, plan, verify, export_, import_):
+    oddcup.add_command(command)
+for command in (counts, tasting):
+    analyse.add_command(command)
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command and return its exit code; a failure is one line on stderr."""
+    try:
+        code = oddcup.main(list(arguments), prog_name="oddcup", standalone_mode=False)
+    except NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        return 0
+    except click.ClickException as error:
+        click.echo(f"oddcup: {' '.join(error.format_message().split())}", err=True)
+        return error.exit_code
+    except click.Abort:
+        return INTERRUPTED
+    return code if isinstance(code, int) else 0
