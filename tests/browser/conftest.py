@@ -1,0 +1,122 @@
+"""A real server process and a real browser; the shop's address is a mapped host name.
+
+On localhost a browser grants a page powers (clipboard, service workers, crypto.subtle) that
+it withholds on plain http in a shop's network, so the tests never open localhost.
+Set ``ODDCUP_SHOTS`` to a folder to keep screenshots.
+"""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+SHOP = "shop.lan"
+TABLET, PHONE, LAPTOP = (
+    {"width": width, "height": height} for width, height in ((820, 1180), (390, 844), (1280, 800))
+)
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    f"--host-resolver-rules=MAP {SHOP} 127.0.0.1",
+)
+
+
+@dataclass(frozen=True)
+class Shop:
+    """A running server: its address, the leader's one-time link, its data."""
+
+    url: str
+    link: str
+    data: Path
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    """Start ``oddcup serve`` on a free port and stop it at the end."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    data, url = tmp_path / "data", f"http://{SHOP}:{port}"
+    command = [sys.executable, "-m", "server", "serve", "--port", str(port)]
+    command += ["--data-dir", str(data), "--base-url", url]
+    quiet = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    with (tmp_path / "requests.log").open("wb") as log:
+        server = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, env=quiet)
+        assert server.stdout
+        try:
+            yield Shop(url, _read_link(server.stdout), data)
+        finally:
+            server.terminate()
+            server.wait(20)
+            server.stdout.close()
+
+
+def _read_link(lines: Any) -> str:
+    for line in lines:
+        found = re.search(rb"http://\S+/sign-in/\w+", line)
+        if found:
+            return str(found[0].decode())
+    raise AssertionError("the server ended without a one-time link")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Debian's or the system's own Chromium; nothing is downloaded."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    if path is None:
+        pytest.skip("Chromium is not installed")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(QUIET))
+        yield browser
+        browser.close()
+
+
+class Device:
+    """A person's browser: one page, its faults, its screenshots."""
+
+    def __init__(self, context: BrowserContext, name: str) -> None:
+        self.name = name
+        self.page: Page = context.new_page()
+        self.faults: list[str] = []
+        self.page.on("pageerror", lambda error: self.faults.append(f"error: {error}"))
+        self.page.on("console", self._hear)
+
+    def _hear(self, message: Any) -> None:
+        if message.type == "error" and "style-src" not in message.text:
+            self.faults.append(message.text)
+
+    def shoot(self, name: str) -> None:
+        """Keep a screenshot, if somebody wants to look."""
+        folder = os.environ.get("ODDCUP_SHOTS")
+        if folder:
+            self.page.screenshot(path=f"{folder}/{self.name}-{name}.png", full_page=True)
+
+
+@pytest.fixture
+def open_device(chromium: Browser) -> Iterator[Any]:
+    """Open a device in a context of its own."""
+    contexts: list[BrowserContext] = []
+
+    def open_one(name: str, **options: Any) -> Device:
+        context = chromium.new_context(**{"viewport": TABLET, **options})
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        return Device(context, name)
+
+    yield open_one
+    for context in contexts:
+        context.close()
