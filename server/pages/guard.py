@@ -2,6 +2,7 @@
 
 import logging
 import time
+import traceback
 from collections.abc import Callable, MutableMapping
 from typing import Any
 from urllib.parse import urlsplit
@@ -12,6 +13,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 LARGEST_BODY = 256 * 1024
+LONGEST_LENGTH = 12  # digits; more are no honest number
 log = logging.getLogger("oddcup.requests")
 Failure = Callable[[Request], Response]
 
@@ -21,7 +23,6 @@ HEADERS = {
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
 
@@ -48,7 +49,8 @@ class Guard:
             else:
                 await self._app(scope, receive, guarded)
         except Exception:
-            log.exception("failed: %s %s", scope["method"], _route(scope))
+            fault = _hide_tokens(traceback.format_exc(), scope)
+            log.error("failed: %s %s\n%s", scope["method"], _route(scope), fault)
             if seen["status"] is None:
                 await self._show_failure(Request(scope))(scope, receive, guarded)
         finally:
@@ -56,18 +58,27 @@ class Guard:
             log.info("%s %s %s %.0f ms", scope["method"], _route(scope), seen["status"], took)
 
     def _find_fault(self, scope: Scope) -> tuple[int, str] | None:
+        if "\0" in scope["path"]:  # no database can look for it
+            return 404, "There is nothing here."
         if scope["method"] in ("GET", "HEAD", "OPTIONS"):
             return None
         headers = Headers(scope=scope)
         source = headers.get("origin") or headers.get("referer") or ""
-        if urlsplit(source).netloc not in {headers.get("host", ""), self._own_host} - {""}:
+        if _find_host(source) not in {headers.get("host", ""), self._own_host} - {""}:
             return 403, "This form was not sent from this site. Open the page again."
         length = headers.get("content-length", "")
-        if not length.isdigit():
+        if not length.isdecimal():
             return 411, "The request does not say how long it is."
-        if int(length) > LARGEST_BODY:
+        if len(length) > LONGEST_LENGTH or int(length) > LARGEST_BODY:
             return 413, "That is too much text."
         return None
+
+
+def _find_host(source: str) -> str:
+    try:
+        return urlsplit(source).netloc
+    except ValueError:  # no address at all
+        return ""
 
 
 def _with_headers(send: Send, seen: dict[str, int | None]) -> Callable[..., Any]:
@@ -85,3 +96,10 @@ def _with_headers(send: Send, seen: dict[str, int | None]) -> Callable[..., Any]
 def _route(scope: Scope) -> str:
     """Return the route's template: a path would carry the token of a seat."""
     return getattr(scope.get("route"), "path", "(no route)")
+
+
+def _hide_tokens(text: str, scope: Scope) -> str:
+    """Blot out what stands in the path: an error may quote it."""
+    for value in scope.get("path_params", {}).values():
+        text = text.replace(str(value), "…")
+    return text
