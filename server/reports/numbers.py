@@ -121,7 +121,7 @@ def _limits(
 def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     reach, people = analysis.reach, analysis.people
     size = words.SIZE.format(
-        share=show_share(reach.size_share), d=show_number(analysis.plan.size_d_prime)
+        share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime)
     )
     yield _line("size", size)
     yield _line("power_planned", show_share(reach.power_planned))
