@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlmodel import Session, col, select
 
 from server.blinding.events import Kind
-from server.blinding.record import Record
+from server.blinding.record import Record, fold
 from server.blinding.sealed import Layout, PlannedServing
 from server.methods.base import InvalidAnswer
 from server.methods.registry import get_method
@@ -17,6 +17,7 @@ from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.standing_in import find_planned, find_present
 
 NOTES = ("guess", "comment")  # an answer that differs only in these is the same answer
 
@@ -49,6 +50,7 @@ class SeatPlace:
     tasting: tables.Tasting
     layout: Layout
     record: Record
+    seal: str
 
     @property
     def queue(self) -> list[PlannedServing]:
@@ -60,11 +62,9 @@ class SeatPlace:
             for serving in self.layout.servings
             if serving.seat == self.seat.number and serving.id not in lent
         ]
-        return [
-            by_id[self.record.replacements.get(serving.id, serving.id)]
-            for serving in sorted(own, key=lambda one: (one.sitting, one.round))
-            if serving.id not in self.record.voids or serving.id in self.record.replacements
-        ]
+        own.sort(key=lambda one: (one.sitting, one.round))
+        present = (find_present(self.record, serving.id) for serving in own)
+        return [by_id[serving] for serving in present if serving is not None]
 
     @property
     def current(self) -> PlannedServing | None:
@@ -96,7 +96,9 @@ def _find_place(db: Session, token: str) -> SeatPlace | None:
         return None
     seat, tasting = found
     layout = queries.load_layout(db, tasting)
-    return SeatPlace(seat, tasting, layout, queries.load_record(db, tasting.id))
+    seal = queries.find_seal_hash(db, tasting.id) or ""
+    record = fold(queries.load_events(db, tasting.id), seal)
+    return SeatPlace(seat, tasting, layout, record, seal)
 
 
 def confirm_codes(bench: Bench, token: str, serving_id: UUID, *, differ: bool) -> None:
@@ -267,12 +269,8 @@ def _get_place(bench: Bench, token: str) -> SeatPlace:
 
 def _get_serving(place: SeatPlace, serving_id: UUID) -> PlannedServing:
     """Return a serving of this seat, voided or not; an answer in flight may be to a voided one."""
-    lent = place.record.replacements.values()
-    mine = {one.id: one for one in place.queue} | {
-        one.id: one
-        for one in place.layout.servings
-        if one.seat == place.seat.number and one.id not in lent
-    }
-    if serving_id not in mine:
+    by_id = {one.id: one for one in place.layout.servings}
+    planned = by_id.get(find_planned(place.record, serving_id))
+    if planned is None or planned.seat != place.seat.number:
         raise NotFound("There is no such serving at this seat.")
-    return mine[serving_id]
+    return by_id[serving_id]

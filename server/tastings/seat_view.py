@@ -36,7 +36,8 @@ class SeatView:
     """A seat as its own screen shows it; ``serving`` is None when nothing is left to answer.
 
     ``contested`` lists the rounds with two different answers that nobody has settled,
-    ``late`` says that an answer came after closing.
+    ``late`` says that an answer came after closing. ``seal`` is published to everybody
+    before the first sip; ``head`` and ``seal_matches`` are shown once the tasting is over.
     """
 
     kind: StepKind
@@ -54,6 +55,9 @@ class SeatView:
     locked: int
     contested: tuple[int, ...]
     late: bool
+    seal: str
+    head: str
+    seal_matches: bool | None
     draft: Mapping[str, Any] = field(default_factory=dict)
 
 
@@ -79,6 +83,9 @@ def find_seat_view(bench: Bench, token: str) -> SeatView | None:
         swallow=place.layout.plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
         contested=tuple(one.round for one in place.queue if one.id in place.record.open_contests),
+        seal=place.seal,
+        head=place.record.head,
+        seal_matches=place.record.seal_matches,
         late=any(one.serving in {mine.id for mine in place.queue} for one in place.record.late),
         draft={name: value for name, value in draft.items() if name != REOPENED},
     )

@@ -7,6 +7,7 @@ import httpx
 import pytest
 from sqlalchemy import event
 
+from server.blinding.seal import spaced
 from server.blinding.sealed import PlannedServing
 from server.storage import queries
 from server.tastings import closing, pouring
@@ -344,11 +345,34 @@ def test_an_abandoned_tasting_says_so(taster, bench):
     assert heading(taster.look()) == "The tasting was given up"
 
 
-def test_a_seat_looks_alike_before_and_after_unsealing(taster, bench):
+def test_everybody_sees_the_seal_before_the_first_sip(client, sealed_tasting):
+    page = client.get(f"/seat/{sealed_tasting.tokens[1]}").text
+    assert spaced(sealed_tasting.seal) in page
+
+
+def test_a_closed_seat_shows_the_seal_and_the_head_of_the_chain(taster, bench):
+    close(bench, taster.made)
+    with bench.reading() as db:
+        head = queries.load_record(db, taster.made.id).head
+    page = taster.look()
+    assert taster.made.seal in page
+    assert head in page
+
+
+def test_unsealing_changes_nothing_at_a_seat_but_head_and_verdict_of_the_seal(taster, bench):
     close(bench, taster.made)
     before = taster.look()
     closing.unseal_tasting(bench, taster.made.id)
-    assert taster.look() == before
+    after = taster.look()
+    assert "the seal holds" in after
+    changed = set(after.splitlines()) - set(before.splitlines())
+    assert len(changed) == 2
+
+
+def test_a_page_that_loses_its_server_can_say_so(client, sealed_tasting):
+    page = client.get(f"/seat/{sealed_tasting.tokens[1]}").text
+    assert re.search(r'<p id="offline"[^>]* hidden>The server cannot be reached', page)
+    assert "/static/ballot.js" in page
 
 
 @pytest.mark.parametrize("path", ["start", "codes"])
