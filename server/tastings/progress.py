@@ -11,6 +11,7 @@ from server.blinding.sealed import Layout, PlannedServing
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.closing import Reached, count_reached
+from server.tastings.standing_in import find_present
 
 
 class Mark(StrEnum):
@@ -73,6 +74,11 @@ class LedTasting:
     labels: Mapping[int, str]
 
     @property
+    def named(self) -> list[tuple[int, str]]:
+        """Seats whose people gave a name that is not forgotten."""
+        return sorted((number, label) for number, label in self.labels.items() if label)
+
+    @property
     def state(self) -> State:
         """Where the tasting stands."""
         return State(self.tasting.state)
@@ -132,17 +138,15 @@ def show_progress(led: LedTasting) -> Progress:
 
 
 def _mark(record: Record, serving: PlannedServing) -> Mark:
-    stand_in = record.replacements.get(serving.id)
-    one = serving.id
-    if one in record.voids and stand_in is None:
+    one = find_present(record, serving.id)
+    if one is None or record.settlements.get(one, 0) is None:
         return Mark.VOID
-    if stand_in is not None:
-        return Mark.ANSWERED if stand_in in record.answers else Mark.REPLACED
     rules = (
         (one in record.open_contests, Mark.CONTESTED),
         (one in record.answers, Mark.ANSWERED),
         (one in record.calls, Mark.CALLING),
         (one in record.confirmed | record.served, Mark.AT_TABLE),
+        (one != serving.id, Mark.REPLACED),
     )
     return next((mark for holds, mark in rules if holds), Mark.WAITING)
 

@@ -1,16 +1,38 @@
 """A tasting played through its use cases, and a picture of everything that is stored."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from random import Random
 from typing import Any
 from uuid import UUID
 
 import pytest
+from sqlalchemy import Engine
 from sqlmodel import SQLModel, select
 
-from server.tastings.bench import Bench
+from server.storage.engine import open_engine, sqlite_url
+from server.tastings.bench import Bench, Clock
 from server.tastings.planning import PlanInput, create_draft
 from server.tastings.progress import LedTasting, find_led
 from tests.playing import Play
+from tests.snapshots import copy_database
+
+
+@pytest.fixture(scope="session")
+def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Iterator[Engine]:
+    """One engine for all tests of this folder; its file is put back before each of them."""
+    folder = tmp_path_factory.mktemp("kept")
+    copy_database(empty_database, folder / empty_database.name)
+    engine = open_engine(sqlite_url(folder))
+    yield engine
+    engine.dispose()
+
+
+@pytest.fixture
+def bench(kept_engine: Engine, empty_database: Path, clock: Clock) -> Bench:
+    """An empty bench, with seeded chance."""
+    copy_database(empty_database, Path(str(kept_engine.url.database)))
+    return Bench(kept_engine, Random(20310514), clock)
 
 
 @pytest.fixture
@@ -26,9 +48,15 @@ def small(bench: Bench, make_tasting: Callable[..., Any]) -> Play:
 
 
 @pytest.fixture
-def draft(bench: Bench, account: Any, plan_input: Callable[..., PlanInput]) -> UUID:
+def make_draft(bench: Bench, account: Any, plan_input: Callable[..., PlanInput]) -> Any:
+    """Store a plan that is not sealed yet; any field can be changed."""
+    return lambda **changed: create_draft(bench, account.id, plan_input(**changed))
+
+
+@pytest.fixture
+def draft(make_draft: Callable[[], UUID]) -> UUID:
     """A plan that is not sealed yet."""
-    return create_draft(bench, account.id, plan_input())
+    return make_draft()
 
 
 @pytest.fixture
