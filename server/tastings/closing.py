@@ -9,10 +9,11 @@ from server.blinding.record import Record
 from server.blinding.seal import seal_hash
 from server.blinding.sealed import Layout, Pourer
 from server.storage import queries
-from server.storage.key import read_sealed_text
 from server.tastings.bench import Bench
-from server.tastings.journal import AT_THE_TABLE, Journal, open_journal
+from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
 from server.tastings.refusals import Invalid, NotFound
+from server.tastings.sealed_text import get_sealed_text
+from server.tastings.standing_in import find_present
 
 LOOKERS = ("taster", "present", "away")
 
@@ -49,13 +50,14 @@ def close_tasting(bench: Bench, tasting_id: UUID, reason: str, pourer: str) -> N
 def unseal_tasting(bench: Bench, tasting_id: UUID) -> bool:
     """Recompute the hash of the sealed text and the chain; return whether both hold.
 
-    A contested answer that nobody settled voids its serving from here on.
+    A contested answer that nobody settled voids its serving from here on. Asked for
+    again, the first result stands.
     """
-    with open_journal(bench, tasting_id, (State.CLOSED, State.ABANDONED)) as journal:
+    with open_journal(bench, tasting_id, OVER) as journal:
         record = queries.load_record(journal.db, tasting_id)
         if record.seal_matches is not None:
             return record.seal_matches
-        text = read_sealed_text(journal.db, tasting_id) or b""
+        text = get_sealed_text(journal.db, tasting_id)
         published = queries.find_seal_hash(journal.db, tasting_id) or ""
         events = queries.load_events(journal.db, tasting_id)
         matches = seal_hash(text) == published and not verify_chain(published, events)
@@ -94,7 +96,8 @@ def settle_contest(bench: Bench, tasting_id: UUID, serving_id: UUID, choice: str
         known = {str(one.revision): one.revision for one in given if one} | {"void": None}
         if choice not in known:
             raise Invalid(choice="Choose one of the answers, or void the serving.")
-        journal.append(Kind.CONTEST_SETTLED, serving=str(serving_id), revision=known[choice])
+        if record.settlements.get(serving_id, 0) != known[choice]:  # 0: not settled yet
+            journal.append(Kind.CONTEST_SETTLED, serving=str(serving_id), revision=known[choice])
 
 
 def void_place(bench: Bench, tasting_id: UUID, seat: str, round_no: str, reason: str) -> None:
@@ -110,8 +113,8 @@ def void_place(bench: Bench, tasting_id: UUID, seat: str, round_no: str, reason:
         serving = places.get((seat.strip(), round_no.strip()))
         if serving is None:
             raise Invalid(void_seat="Name a seat and a round of this tasting.")
-        serving = record.replacements.get(serving, serving)
-        if serving not in record.voids:
+        serving = find_present(record, serving)
+        if serving is not None:
             journal.append(
                 Kind.VOIDED, serving=str(serving), reason=reason.strip()[:200], replacement=None
             )

@@ -2,21 +2,25 @@
 
 from dataclasses import dataclass
 
-from server.blinding.seal import read_sealed
+from server.blinding.seal import BadSeal, read_sealed
 from server.blinding.sealed import SealedTasting
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude
 from server.storage import queries
-from server.storage.key import read_sealed_text
 from server.tastings.bench import Bench
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import Refusal
+from server.tastings.sealed_text import get_sealed_text
 
 
 class StillSealed(Refusal):
     """What was asked for depends on the key, and the tasting is not unsealed."""
 
     status = 403
+
+
+class Spoilt(Refusal):
+    """The sealed text was changed so far that it cannot even be read."""
 
 
 @dataclass(frozen=True)
@@ -36,13 +40,15 @@ def draw_conclusion(bench: Bench, led: LedTasting) -> Conclusion:
     ------
     StillSealed
         Before unsealing.
+    Spoilt
+        The sealed text cannot be read any more.
     """
     if led.record.seal_matches is None:
         raise StillSealed("The tasting is still sealed: close and unseal it first.")
     with bench.reading() as db:
-        text = read_sealed_text(db, led.tasting.id) or b""
+        text = get_sealed_text(db, led.tasting.id)
         events = queries.load_events(db, led.tasting.id)
-    sealed = read_sealed(text)
+    sealed = _read(text)
     analysis = analyse_tasting(sealed, events)
     return Conclusion(sealed, text, analysis, conclude(analysis))
 
@@ -58,4 +64,11 @@ def open_key(bench: Bench, led: LedTasting) -> SealedTasting:
     if led.record.seal_matches is None and not led.record.looks:
         raise StillSealed("The key is sealed. An early look must be recorded first.")
     with bench.reading() as db:
-        return read_sealed(read_sealed_text(db, led.tasting.id) or b"")
+        return _read(get_sealed_text(db, led.tasting.id))
+
+
+def _read(text: bytes) -> SealedTasting:
+    try:
+        return read_sealed(text)
+    except BadSeal as error:
+        raise Spoilt(f"The seal does not hold, and nothing can be concluded. {error}") from None

@@ -1,0 +1,45 @@
+import pytest
+
+from server.brewing.match import Verdict
+from server.tastings.matching import match_noted
+from server.tastings.pouring import note_brew
+
+
+@pytest.fixture
+def match(bench, play, led):
+    """Note readings (slot, TDS, °C) and compare them."""
+
+    def compare(*readings):
+        for slot, tds, temperature in readings:
+            form = {"slot": slot, "tds": tds, "temperature_c": temperature}
+            note_brew(bench, play.made.id, [1, 2, 3], form)
+        found = led(play)
+        return match_noted(found.layout, found.record)
+
+    return compare
+
+
+def test_without_a_note_nothing_is_measured(match):
+    table = match()
+    assert (table.rows, table.tds.verdict) == ((), Verdict.NOT_MEASURED)
+
+
+def test_the_limits_are_those_of_the_plan(match):
+    table = match(("A1", "1.30", "58"), ("B1", "1.35", "60"))
+    assert (table.tds.verdict, table.temperature.verdict) == (Verdict.MATCHED, Verdict.MATCHED)
+    assert (str(table.tds.limit), str(table.temperature.limit)) == ("0.05", "2")
+
+
+def test_samples_too_far_apart_are_not_matched(match):
+    table = match(("A1", "1.30", "58"), ("B1", "1.41", "55"))
+    assert table.tds.verdict == Verdict.NOT_MATCHED
+    assert table.temperature.verdict == Verdict.BORDERLINE
+
+
+def test_a_superseded_note_does_not_count(match):
+    table = match(("A1", "1.30", ""), ("B1", "1.90", ""), ("B1", "1.31", ""))
+    assert (len(table.rows), table.tds.verdict) == (2, Verdict.MATCHED)
+
+
+def test_a_missing_temperature_is_not_measured(match):
+    assert match(("A1", "1.3", "58"), ("B1", "1.3", "")).temperature.missing == ("B1",)
