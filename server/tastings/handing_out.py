@@ -26,13 +26,14 @@ def find_links(bench: Bench, tasting_id: UUID) -> Handed:
 
 
 def add_pourer(bench: Bench, led: LedTasting, rounds: str) -> str:
-    """Make a pourer's link for rounds typed such as ``1, 3``; return its token."""
-    wanted = sorted({int(number) for number in re.findall(r"\d{1,3}", rounds)})
-    known = range(1, led.layout.plan.rounds + 1)
-    if not wanted or not set(wanted) <= set(known):
-        raise Invalid(rounds=f"Name rounds from 1 to {led.layout.plan.rounds}, such as 1, 2.")
+    """Make a pourer's link for rounds typed such as ``1, 3``, once; return its token."""
+    wanted = _read_rounds(rounds, led.layout.plan.rounds)
     token = bench.draw_token()
     with bench.writing() as db:
+        queries.lock_tasting(db, led.tasting.id)
+        for link in queries.list_pourer_links(db, led.tasting.id):
+            if link.rounds == wanted:
+                return link.token
         db.add(
             tables.PourerLink(
                 token=token, tasting_id=led.tasting.id, rounds=wanted, created_at=bench.clock()
@@ -40,3 +41,11 @@ def add_pourer(bench: Bench, led: LedTasting, rounds: str) -> str:
         )
         db.commit()
     return token
+
+
+def _read_rounds(typed: str, most: int) -> list[int]:
+    words = re.split(r"[\s,;]+", typed.strip(" ,;"))
+    wanted = {int(word) for word in words if re.fullmatch("[0-9]{1,3}", word)}
+    if len(wanted) < len(set(words)) or not wanted <= set(range(1, most + 1)):
+        raise Invalid(rounds=f"Name rounds from 1 to {most}, such as 1, 2.")
+    return sorted(wanted)
