@@ -5,12 +5,13 @@ from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.events import State
 from server.pages.deps import AtBench, Form, Led
 from server.pages.leader.table import show_table
 from server.pages.rendering import go_to
-from server.tastings import closing
+from server.tastings import closing, seating
 from server.tastings.progress import LedTasting
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, WrongState
 
 router = APIRouter()
 
@@ -23,14 +24,18 @@ def close(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
         reason, pourer = form.get("reason", ""), form.get("pourer", "")
         closing.close_tasting(bench, led.tasting.id, reason, pourer)
 
-    return _do(request, led, form, act)
+    return _do(request, led, form, act, State.CLOSED)
 
 
 @router.post("/tastings/{tasting_id}/abandon")
 def abandon(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     """Give the tasting up."""
     reason = form.get("abandon_reason", "")
-    return _do(request, led, form, lambda: closing.abandon_tasting(bench, led.tasting.id, reason))
+
+    def act() -> None:
+        closing.abandon_tasting(bench, led.tasting.id, reason)
+
+    return _do(request, led, form, act, State.ABANDONED)
 
 
 @router.post("/tastings/{tasting_id}/unseal")
@@ -65,11 +70,26 @@ def void(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     )
 
 
+@router.post("/tastings/{tasting_id}/seats/{number}/forget")
+def forget(request: Request, bench: AtBench, led: Led, number: int) -> Response:
+    """Forget what the person at a seat called themselves."""
+    seating.erase_person(bench, led.tasting.id, number)
+    return go_to(request, f"/tastings/{led.tasting.id}")
+
+
 def _do(
-    request: Request, led: LedTasting, form: Mapping[str, str], act: Callable[[], None]
+    request: Request,
+    led: LedTasting,
+    form: Mapping[str, str],
+    act: Callable[[], None],
+    wanted: State | None = None,
 ) -> Response:
+    """Act, and show the table; a second tap that finds the wanted state changes nothing."""
     try:
         act()
+    except WrongState as error:
+        if error.state != wanted:
+            raise
     except Invalid as error:
         return show_table(request, led, form, error.messages)
     return go_to(request, f"/tastings/{led.tasting.id}")
