@@ -13,19 +13,18 @@ from server.blinding.portable import build_document
 from server.blinding.record import fold
 from server.blinding.sealed import SealedTasting
 from server.storage import queries
-from server.storage.key import read_sealed_text
 from server.storage.tables import Accepted, Answer, Event, Tasting
 
 ANSWERS = (Kind.ANSWERED, Kind.CONTESTED, Kind.LATE)
 
 
-def write_document(db: Session, tasting: Tasting, *, with_key: bool) -> bytes:
-    """Write a sealed tasting as its document, with the sealed text or without salt and key."""
+def write_document(db: Session, tasting: Tasting, sealed_text: bytes | None) -> bytes:
+    """Write a sealed tasting as its document; without the sealed text also without the key."""
     return build_document(
         tasting.name,
         queries.find_seal_hash(db, tasting.id) or "",
-        read_sealed_text(db, tasting.id) if with_key else None,
-        None if with_key else queries.load_layout(db, tasting),
+        sealed_text,
+        queries.load_layout(db, tasting) if sealed_text is None else None,
         queries.load_events(db, tasting.id),
     )
 

@@ -8,13 +8,14 @@ from sqlmodel import Session
 
 from server.blinding.events import Kind
 from server.storage import queries
-from server.storage.key import read_sealed_text
 from server.storage.portable import write_document
 from server.storage.tables import Tasting
 from server.tastings.bench import Bench
 from server.tastings.closing import look_at_key
+from server.tastings.concluding import Spoilt
 from server.tastings.journal import AT_THE_TABLE, OVER, open_journal
 from server.tastings.refusals import NotFound
+from server.tastings.sealed_text import get_sealed_text
 from server.tastings.seating import tidy_code
 
 
@@ -60,6 +61,8 @@ def export_tasting(bench: Bench, tasting_id: UUID, look: KeyLook | None = None) 
         No such tasting.
     WrongState
         It is not sealed, or was given up: then it can be unsealed instead.
+    Spoilt
+        Somebody changed the sealed text so far that it is no text any more.
     Invalid
         The look lacks a reason, or says nothing of who looks.
     """
@@ -85,11 +88,12 @@ def _find_unsealed(bench: Bench, tasting_id: UUID) -> Exported | None:
 
 
 def _write(db: Session, tasting: Tasting, *, with_key: bool) -> Exported:
-    return Exported(
-        name=safe_name(tasting.name),
-        document=write_document(db, tasting, with_key=with_key),
-        sealed_text=read_sealed_text(db, tasting.id) if with_key else None,
-    )
+    text = get_sealed_text(db, tasting.id) if with_key else None
+    try:
+        document = write_document(db, tasting, text)
+    except UnicodeDecodeError:
+        raise Spoilt("The sealed text was changed: it is no text any more.") from None
+    return Exported(safe_name(tasting.name), document, text)
 
 
 def safe_name(name: str) -> str:

@@ -127,7 +127,7 @@ def document(engine: Engine, stored: Any, rows: Callable[[Any], list[Any]]) -> C
         with writing(engine) as db:
             tasting = queries.find_tasting(db, UUID(str(stored.id)))
             assert tasting
-            return write_document(db, tasting, with_key=with_key)
+            return write_document(db, tasting, stored.text if with_key else None)
 
     return write
 

@@ -9,6 +9,7 @@ from server.blinding.portable import read_document, verify_document
 from server.blinding.seal import canonical, seal_hash
 from server.tastings import closing
 from server.tastings.bench import Bench
+from server.tastings.concluding import Spoilt
 from server.tastings.exporting import (
     Exported,
     KeyLook,
@@ -100,6 +101,27 @@ def test_answers_that_follow_a_key_look_are_a_results_look_too(play: Play) -> No
 
 def test_an_export_with_the_key_holds(play: Play) -> None:
     assert verify_document(_export(play, LOOK).document) == []
+
+
+def _spoil(play: Play, text: bytes) -> None:
+    """Change the sealed text behind the back of its triggers."""
+    with play.bench.engine.begin() as connection:
+        connection.exec_driver_sql("DROP TRIGGER seal_sealed_update")
+        connection.exec_driver_sql("UPDATE seal SET text = ?", (text,))
+
+
+def test_a_changed_sealed_text_leaves_as_it_is_and_does_not_hold(play: Play) -> None:
+    _spoil(play, canonical(play.made.sealed).replace(b"green", b"black"))
+    play.unseal()
+    problems = verify_document(_export(play).document)
+    assert "The sealed text does not match the seal." in problems
+
+
+def test_a_sealed_text_that_is_no_text_any_more_cannot_leave(play: Play) -> None:
+    _spoil(play, b"\xff\xfe")
+    play.unseal()
+    with pytest.raises(Spoilt):
+        _export(play)
 
 
 @pytest.mark.parametrize("look", [KeyLook("away", "  "), KeyLook("upstairs", "curious")])
