@@ -43,7 +43,10 @@ def open_bench(settings: "Settings") -> Iterator["Bench"]:
         upgrade(engine)
     except DBAPIError as error:
         raise click.ClickException(f"cannot open the database: {error.orig}") from None
-    except (CommandError, ArgumentError, NoSuchModuleError, ImportError) as error:
+    except ModuleNotFoundError as error:
+        hint = "PostgreSQL needs oddcup[postgres] installed"
+        raise click.ClickException(f"cannot open the database: {error}; {hint}") from None
+    except (CommandError, ArgumentError, NoSuchModuleError) as error:
         raise click.ClickException(f"cannot open the database: {error}") from None
     try:
         yield Bench(engine)

@@ -1,5 +1,6 @@
 """A database that cannot be used is one clear line."""
 
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -53,6 +54,16 @@ def test_a_database_out_of_reach_is_one_line(
     ran = oddcup("export", "X")
     assert (ran.code, ran.out, ran.err.count("\n")) == (1, "", 1)
     assert ran.err.startswith("oddcup: cannot open the database: ")
+
+
+def test_a_missing_driver_is_named_with_what_to_install(
+    oddcup: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    monkeypatch.setenv(ADDRESS, "postgresql://tea@127.0.0.1:1/none")
+    ran = oddcup("export", "X")
+    assert (ran.code, ran.err.count("\n")) == (1, 1)
+    assert "oddcup[postgres]" in ran.err
 
 
 def test_a_postgresql_database_is_named_by_the_environment(
