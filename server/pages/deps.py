@@ -30,9 +30,13 @@ AtBench = Annotated[Bench, Depends(get_bench)]
 
 
 async def read_form(request: Request) -> Mapping[str, str]:
-    """Return the posted fields; a field sent twice keeps its last value."""
+    """Return the posted fields; a field sent twice keeps its last value.
+
+    NUL characters are dropped: no database takes them.
+    """
     async with request.form(max_files=0, max_fields=200) as form:
-        return {name: value for name, value in form.items() if isinstance(value, str)}
+        fields = form.items()
+        return {name: text.replace("\0", "") for name, text in fields if isinstance(text, str)}
 
 
 Form = Annotated[Mapping[str, str], Depends(read_form)]

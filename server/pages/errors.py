@@ -9,7 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
 from server.pages.deps import SignInNeeded
-from server.pages.rendering import go_to, show
+from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings.refusals import Refusal
 
 WORDS = {
@@ -42,7 +42,8 @@ def show_error(request: Request, status: int, title: str, message: str) -> Respo
 
 
 def _ask_to_sign_in(request: Request, _: Exception) -> Response:
-    wanted = request.url.path if request.method == "GET" else "/"
+    is_page = request.method == "GET" and not is_fragment_wanted(request)
+    wanted = request.url.path if is_page else "/"
     return go_to(request, f"/sign-in?next={quote(wanted)}")
 
 

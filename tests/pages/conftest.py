@@ -1,0 +1,99 @@
+"""Leaders, pourers and a played tasting behind the pages; a count of what a page asks for."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from random import Random
+from typing import Any
+from uuid import UUID
+
+import pytest
+from sqlalchemy import Engine, event
+
+from server.pages.deps import COOKIE, get_signer
+from server.storage.engine import open_engine, sqlite_url
+from server.storage.tables import Account
+from server.tastings import accounts
+from server.tastings.bench import Bench, Clock
+from server.tastings.planning import PlanInput, create_draft
+from tests.playing import Play
+from tests.snapshots import copy_database
+
+
+@pytest.fixture(scope="session")
+def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Iterator[Engine]:
+    """One engine for all tests of this folder; its file is put back before each of them."""
+    folder = tmp_path_factory.mktemp("kept")
+    copy_database(empty_database, folder / empty_database.name)
+    engine = open_engine(sqlite_url(folder))
+    yield engine
+    engine.dispose()
+
+
+@pytest.fixture
+def bench(kept_engine: Engine, empty_database: Path, clock: Clock) -> Bench:
+    """An empty bench, with seeded chance."""
+    copy_database(empty_database, Path(str(kept_engine.url.database)))
+    return Bench(kept_engine, Random(20310514), clock)
+
+
+@pytest.fixture
+def sign_in(bench: Bench, open_browser: Callable[[], Any]) -> Callable[[Account], Any]:
+    """Open a device on which somebody has signed in already."""
+
+    def open_signed_in(account: Account) -> Any:
+        device = open_browser()
+        cookie = get_signer(bench).dumps([str(account.id), accounts.fingerprint(account)])
+        device.cookies.set(COOKIE, str(cookie), domain="bench.test")
+        return device
+
+    return open_signed_in
+
+
+@pytest.fixture
+def leader(account: Account, sign_in: Callable[[Account], Any]) -> Any:
+    """The leader's device; how one signs in by password has tests of its own."""
+    return sign_in(account)
+
+
+@pytest.fixture
+def stranger(bench: Bench, sign_in: Callable[[Account], Any]) -> Any:
+    """The device of another leader."""
+    account = accounts.find_link(bench, accounts.issue_link(bench, "somebody else"))
+    assert account
+    return sign_in(account)
+
+
+@pytest.fixture
+def play(bench: Bench, sealed_tasting: Any) -> Play:
+    """The sealed tasting of 6 assessors, 3 rounds and 1 spare seat, to be played."""
+    return Play(bench, sealed_tasting)
+
+
+@pytest.fixture
+def home(play: Play) -> str:
+    """Address of the sealed tasting as its leader sees it."""
+    return f"/tastings/{play.made.id}"
+
+
+@pytest.fixture
+def draft(bench: Bench, account: Account, plan_input: Callable[..., PlanInput]) -> UUID:
+    """A plan that is not sealed yet."""
+    return create_draft(bench, account.id, plan_input())
+
+
+@pytest.fixture
+def count_queries(bench: Bench) -> Iterator[Callable[[Callable[[], object]], int]]:
+    """Count the statements that reach the database while something is done."""
+    seen: list[str] = []
+
+    def note(_connection: Any, _cursor: Any, statement: str, *_: Any) -> None:
+        seen.append(statement)
+
+    def count(act: Callable[[], object]) -> int:
+        seen.clear()
+        act()
+        return len(seen)
+
+    event.listen(bench.engine, "before_cursor_execute", note)
+    yield count
+    event.remove(bench.engine, "before_cursor_execute", note)
