@@ -7,8 +7,10 @@ from decimal import Decimal
 from itertools import permutations
 from math import ceil
 from random import Random
+from typing import Protocol
 
 from server.blinding.orders import find_odd
+from server.blinding.sealed import Pots
 
 WEIGHTS = 10_000, 100, 10, 1
 """What counts first when a slot is chosen: all its cups, their roles, positions, then both."""
@@ -38,54 +40,109 @@ class RoundPots:
         return self.slots * self.brews
 
 
-def slots_per_round(
-    orders: Sequence[str],
-    seats: int,
-    spare_seats: int,
-    cup_ml: Decimal,
-    pot_ml: Decimal,
-    blended: bool,
-) -> RoundPots:
-    """Return the brew slots that are enough for a round, whatever orders are drawn.
+class TableSize(Protocol):
+    """What the number of pots follows from; a plan has it, and so has its form."""
+
+    @property
+    def assessors(self) -> int:
+        """Seats that count."""
+        ...
+
+    @property
+    def spare_seats(self) -> int:
+        """Seats in reserve; every seat is served in every round."""
+        ...
+
+    @property
+    def cup_ml(self) -> Decimal:
+        """Portion of a cup, in millilitres."""
+        ...
+
+    @property
+    def pot_ml(self) -> Decimal:
+        """Usable volume of a pot; what is drawn off for readings is not usable."""
+        ...
+
+    @property
+    def pots(self) -> Pots:
+        """Separate brews, one blend of at least two brews, or a single pot."""
+        ...
+
+
+def plan_pots(table: TableSize, orders: Sequence[str]) -> RoundPots:
+    """Return the brew slots of a sample that are enough for a round, whatever is drawn.
 
     Parameters
     ----------
+    table : TableSize
+        Seats and volumes.
     orders : sequence of str
         The full set of the method.
-    seats, spare_seats : int
-        Seats that count, and seats in reserve; every one is served in every round.
-    cup_ml, pot_ml : Decimal
-        Portion of a cup and usable volume of a pot, in millilitres. What is drawn
-        off for readings is not usable.
-    blended : bool
-        Pour everything from one blend of at least two brews.
 
     Returns
     -------
     RoundPots
         At least as many slots as a serving has like cups (two, in a triangle),
-        or one blend. It follows from numbers alone, so it gives no key away.
+        or one blend, or one pot. It follows from numbers alone, so it gives no key away.
 
     Raises
     ------
     ValueError
-        If a pot does not fill a single cup.
+        If a pot does not fill a single cup, or a single pot not all of them.
 
     Examples
     --------
-    >>> triangle = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
-    >>> slots_per_round(triangle, 18, 0, Decimal(40), Decimal(250), blended=False)
+    >>> from types import SimpleNamespace
+    >>> table = SimpleNamespace(
+    ...     assessors=18, spare_seats=0, cup_ml=Decimal(40), pot_ml=Decimal(250),
+    ...     pots=Pots.SEPARATE,
+    ... )
+    >>> plan_pots(table, ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB"))
     RoundPots(slots=5, brews=1, cups=6)
     """
-    if not 0 < cup_ml <= pot_ml:
-        raise ValueError(f"cup_ml must be above 0 and at most pot_ml ({pot_ml}), got {cup_ml}")
-    cups = max_cups(orders, seats) + max_cups(orders, spare_seats)
-    if blended:
+    cup_ml, pot_ml = table.cup_ml, table.pot_ml
+    _check_volumes(cup_ml, pot_ml)
+    cups = max_cups(orders, table.assessors) + max_cups(orders, table.spare_seats)
+    if table.pots == Pots.BLEND:
         brews = max(2, ceil(cups * cup_ml / pot_ml))
         return RoundPots(1, brews, int(brews * pot_ml // cup_ml))
     capacity = int(pot_ml // cup_ml)
-    alike = max(count for order in orders for count in Counter(order).values())
-    return RoundPots(max(2, alike, ceil(cups / capacity)), 1, capacity)
+    if table.pots == Pots.SINGLE:
+        if cups > capacity:
+            raise ValueError(f"pot_ml must fill {cups} cups of {cup_ml} mL, got {pot_ml}")
+        return RoundPots(1, 1, capacity)
+    return RoundPots(max(2, _count_alike(orders), ceil(cups / capacity)), 1, capacity)
+
+
+def plan_null_pots(table: TableSize, orders: Sequence[str]) -> RoundPots:
+    """Return what each of the two brews of a null control needs.
+
+    All like cups of a serving come from one slot, and its odd cup from another; where
+    a slot does not fill the round, several pairs of slots share the servings.
+    Parameters and errors are those of `plan_pots`.
+    """
+    if table.pots == Pots.BLEND:
+        return plan_pots(table, orders)
+    _check_volumes(table.cup_ml, table.pot_ml)
+    capacity, alike = int(table.pot_ml // table.cup_ml), _count_alike(orders)
+    if alike > capacity:
+        raise ValueError(f"pot_ml must fill {alike} cups of {table.cup_ml} mL, got {table.pot_ml}")
+    pairs = 1
+    while alike * sum(ceil(n / pairs) for n in (table.assessors, table.spare_seats)) > capacity:
+        pairs += 1
+        if pairs > table.assessors + table.spare_seats:
+            raise ValueError(f"pot_ml must fill the cups of two servings, got {table.pot_ml}")
+    return RoundPots(pairs, 1, capacity)
+
+
+def _check_volumes(cup_ml: Decimal, pot_ml: Decimal) -> None:
+    if not 0 < cup_ml <= pot_ml:
+        raise ValueError(f"cup_ml must be above 0 and at most pot_ml ({pot_ml}), got {cup_ml}")
+
+
+def _count_alike(orders: Sequence[str]) -> int:
+    """Return the most like cups a serving may have."""
+    return max(count for order in orders for count in Counter(order).values())
 
 
 def max_cups(orders: Sequence[str], seats: int) -> int:
@@ -108,7 +165,7 @@ def allocate_slots(
     capacity: int,
     rng: Random,
     *,
-    blended: bool = False,
+    share: bool = False,
     spares: int = 0,
 ) -> list[tuple[str, ...]]:
     """Decide which brew slot fills each cup of one round.
@@ -123,8 +180,8 @@ def allocate_slots(
         Cups that one slot fills at most.
     rng : random.Random
         Source of chance.
-    blended : bool
-        Slots are blends: like cups of a serving may come from one slot.
+    share : bool
+        Like cups of a serving may come from one slot.
     spares : int
         How many of the last servings are in reserve. They are filled last, so
         that the others are balanced among themselves.
@@ -155,19 +212,19 @@ def allocate_slots(
     >>> [sorted(serving) for serving in filled]
     [['A1', 'A2', 'B1'], ['A2', 'B1', 'B2']]
     """
-    _check(orders, slots, capacity, blended)
+    _check(orders, slots, capacity, share)
     counted = range(len(orders) - spares)
     turns = rng.sample(counted, len(counted))
     turns += rng.sample(range(len(counted), len(orders)), spares)
     filled: list[tuple[str, ...]] = [()] * len(orders)
     used: Counter[tuple[object, ...]] = Counter()
     for turn in turns:
-        filled[turn] = _fill_serving(orders[turn], slots, used, rng, blended)
+        filled[turn] = _fill_serving(orders[turn], slots, used, rng, share)
     return filled
 
 
 def _check(
-    orders: Sequence[str], slots: Mapping[str, Sequence[str]], capacity: int, blended: bool
+    orders: Sequence[str], slots: Mapping[str, Sequence[str]], capacity: int, share: bool
 ) -> None:
     needed = Counter("".join(orders))
     for level, cups in sorted(needed.items()):
@@ -177,7 +234,7 @@ def _check(
                 f"capacity: {cups} cups of {level} do not fit {len(names)} slots of {capacity} cups"
             )
         alike = max(order.count(level) for order in orders)
-        if not blended and alike > len(names):
+        if not share and alike > len(names):
             raise ValueError(
                 f"slots: {alike} like cups of {level} need as many slots, got {len(names)}"
             )
@@ -188,14 +245,14 @@ def _fill_serving(
     slots: Mapping[str, Sequence[str]],
     used: Counter[tuple[object, ...]],
     rng: Random,
-    blended: bool,
+    share: bool,
 ) -> tuple[str, ...]:
     """Choose the slots of one serving and count them as used."""
     odd = find_odd(order)
     filled = [""] * len(order)
     for level in sorted(set(order)):
         places = [place for place, one in enumerate(order, 1) if one == level]
-        for group in [[place] for place in places] if blended else [places]:
+        for group in [[place] for place in places] if share else [places]:
             names = _choose_slots(group, odd, slots[level], used, rng)
             for place, name in zip(group, names, strict=True):
                 filled[place - 1] = name

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 from uuid import UUID
 
-from server.blinding.events import Event, Kind
+from server.blinding.events import CHECKLIST, Event, Kind
 from server.blinding.sealed import Layout
 
 Check = Callable[[Any], bool]
@@ -55,6 +55,8 @@ _ANSWER: dict[str, Check] = {
 }
 
 MEMBERS: dict[Kind, dict[str, Check]] = {
+    Kind.STRUCK: {"serving": _is_id, "reason": _is_text},
+    Kind.CHECKED: {"item": CHECKLIST.__contains__, "done": _is_yes_or_no},
     Kind.SERVING_BEGAN: {},
     Kind.SEAT_TAKEN: {"seat": _is_number},
     Kind.POURED: {"slot": _is_text, "done": _is_yes_or_no},

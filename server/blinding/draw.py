@@ -1,11 +1,13 @@
 """Draw a whole tasting: first what anybody at the table may see, then the key."""
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import groupby
 from random import Random
+from string import ascii_uppercase
 from uuid import UUID
 
-from server.blinding.allocation import RoundPots, allocate_slots, slots_per_round
+from server.blinding.allocation import allocate_slots, plan_null_pots, plan_pots
 from server.blinding.codes import draw_codes
 from server.blinding.orders import balance_report, balanced_orders
 from server.blinding.seal import find_key_problems, find_layout_problems
@@ -18,10 +20,17 @@ from server.blinding.sealed import (
     PlannedSeat,
     PlannedServing,
     PlannedSlot,
+    Pots,
+    Purpose,
     SealedTasting,
 )
 
-COMPARISON = "test"
+COMPARED = {
+    Purpose.TEST: ("A", "B"),
+    Purpose.NULL: ("A",),
+    Purpose.POSITIVE: ("A", "C"),
+}
+"""The samples of each comparison; a serving order's letters stand for them in turn."""
 
 
 def draw_tasting(
@@ -40,7 +49,7 @@ def draw_tasting(
     tasting : UUID
         Its id.
     samples : sequence of PlannedSample
-        One for each level that the orders name.
+        One for each level that the orders name, and ``C`` for a positive control.
     orders : sequence of str
         The full set of serving orders of the method, one letter a cup.
     rng : random.Random
@@ -62,11 +71,12 @@ def draw_tasting(
 
     Examples
     --------
-    >>> from server.blinding.sealed import Pourer
+    >>> from server.blinding.sealed import Pots, Pourer
     >>> plan = Plan(
     ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
     ...     alpha="0.05", size_d_prime="1.5", assessors=6, rounds=2, spare_seats=1,
-    ...     pourer=Pourer.ABSENT, swallow=True, cup_ml="40", pot_ml="500", blended=False,
+    ...     null_control=False, positive_control=None, pourer=Pourer.ABSENT, swallow=True,
+    ...     cup_ml="40", pot_ml="500", pots=Pots.SEPARATE,
     ...     tds_limit="0.05", temperature_limit="2",
     ... )
     >>> samples = [PlannedSample(level=level, label=level) for level in "AB"]
@@ -89,34 +99,27 @@ def draw_layout(
     orders: Sequence[str],
     rng: Random,
 ) -> Layout:
-    """Draw ids and codes; of the orders only their number, length and letters matter.
+    """Draw ids, codes and the rounds of the controls; nothing of it depends on the key.
 
-    Parameters and errors are those of `draw_tasting`.
+    Of the orders only their number, length and letters matter. Parameters and errors
+    are those of `draw_tasting`.
     """
     _check(plan, samples, orders)
-    pots = plan_pots(plan, orders)
+    purposes = _draw_purposes(plan, rng)
     return Layout(
         tasting=tasting,
         plan=plan,
         samples=tuple(samples),
-        comparisons=(
-            PlannedComparison(
-                name=COMPARISON, samples=tuple(sample.level for sample in samples), purpose="test"
-            ),
+        comparisons=tuple(
+            PlannedComparison(name=one.value, samples=COMPARED[one], purpose=one)
+            for one in (Purpose.TEST, *plan.controls)
         ),
-        slots=_name_slots([sample.level for sample in samples], pots, plan.rounds),
+        slots=_name_slots(purposes, plan, orders),
         seats=tuple(
             PlannedSeat(number=number, spare=number > plan.assessors)
             for number in range(1, plan.assessors + plan.spare_seats + 1)
         ),
-        servings=_draw_servings(plan, len(orders[0]), rng),
-    )
-
-
-def plan_pots(plan: Plan, orders: Sequence[str]) -> RoundPots:
-    """Return what each sample needs in each round of a plan."""
-    return slots_per_round(
-        orders, plan.assessors, plan.spare_seats, plan.cup_ml, plan.pot_ml, plan.blended
+        servings=_draw_servings(purposes, plan, len(orders[0]), rng),
     )
 
 
@@ -127,30 +130,51 @@ def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) 
     if len({len(order) for order in orders}) != 1:
         raise ValueError(f"orders must all have the same number of cups, got {list(orders)}")
     levels = [sample.level for sample in samples]
-    if sorted(levels) != sorted(set("".join(orders))):
-        raise ValueError(f"samples must be those of the orders {list(orders)}, got {levels}")
+    wanted = {*"".join(orders), *("C" if plan.positive_control else "")}
+    if sorted(levels) != sorted(wanted):
+        raise ValueError(f"samples must be {sorted(wanted)}, got {levels}")
 
 
-def _name_slots(levels: Sequence[str], pots: RoundPots, rounds: int) -> tuple[PlannedSlot, ...]:
-    return tuple(
-        PlannedSlot(name=f"{level}{n}", sample=level, n=n, round=round_, brews=pots.brews)
-        for round_ in range(1, rounds + 1)
-        for level in levels
-        for n in range((round_ - 1) * pots.slots + 1, round_ * pots.slots + 1)
-    )
+def _draw_purposes(plan: Plan, rng: Random) -> list[Purpose]:
+    """Draw which round is the test's and which a control's; everybody has the same rounds."""
+    purposes = [Purpose.TEST] * plan.rounds + list(plan.controls)
+    return rng.sample(purposes, len(purposes))
 
 
-def _draw_servings(plan: Plan, cups: int, rng: Random) -> tuple[PlannedServing, ...]:
+def _name_slots(
+    purposes: Sequence[Purpose], plan: Plan, orders: Sequence[str]
+) -> tuple[PlannedSlot, ...]:
+    """Name every slot by its sample and a number that runs on through the rounds."""
+    slots: list[PlannedSlot] = []
+    running: Counter[str] = Counter()
+    for round_, purpose in enumerate(purposes, 1):
+        null = purpose == Purpose.NULL
+        pots = plan_null_pots(plan, orders) if null else plan_pots(plan, orders)
+        for level in COMPARED[purpose]:
+            for _ in range(pots.slots * (2 if null else 1)):
+                running[level] += 1
+                n = running[level]
+                slots.append(
+                    PlannedSlot(
+                        name=f"{level}{n}", sample=level, n=n, round=round_, brews=pots.brews
+                    )
+                )
+    return tuple(slots)
+
+
+def _draw_servings(
+    purposes: Sequence[Purpose], plan: Plan, cups: int, rng: Random
+) -> tuple[PlannedServing, ...]:
     """Draw ids and codes of all servings, round by round, spare seats last."""
     seats = range(1, plan.assessors + plan.spare_seats + 1)
-    codes = draw_codes([cups * plan.rounds] * len(seats), rng)
+    codes = draw_codes([cups * len(purposes)] * len(seats), rng)
     return tuple(
         PlannedServing(
             id=_draw_id(rng),
             seat=seat,
             sitting=1,
             round=round_,
-            comparison=COMPARISON,
+            comparison=purpose.value,
             cups=tuple(
                 PlannedCup(id=_draw_id(rng), code=code, position=position)
                 for position, code in enumerate(
@@ -158,7 +182,7 @@ def _draw_servings(plan: Plan, cups: int, rng: Random) -> tuple[PlannedServing, 
                 )
             ),
         )
-        for round_ in range(1, plan.rounds + 1)
+        for round_, purpose in enumerate(purposes, 1)
         for seat in seats
     )
 
@@ -182,32 +206,74 @@ def draw_key(layout: Layout, orders: Sequence[str], rng: Random) -> dict[UUID, s
     Returns
     -------
     dict of UUID to str
-        Cup id to slot name. The seats that count are balanced among themselves,
-        and so are the spare ones.
+        Cup id to slot name. Within each comparison the seats that count are
+        balanced among themselves, and so are the spare ones.
     """
+    key: dict[UUID, str] = {}
+    for comparison in layout.comparisons:
+        mine = [one for one in layout.servings if one.comparison == comparison.name]
+        order_of = _draw_orders(layout, mine, orders, rng)
+        for round_, servings in groupby(mine, key=lambda serving: serving.round):
+            tables = list(servings)
+            drawn = [order_of[serving.seat, round_] for serving in tables]
+            filled = _fill_round(layout, comparison, round_, drawn, orders, rng)
+            for serving, names in zip(tables, filled, strict=True):
+                key |= {cup.id: name for cup, name in zip(serving.cups, names, strict=True)}
+    return key
+
+
+def _draw_orders(
+    layout: Layout, servings: Sequence[PlannedServing], orders: Sequence[str], rng: Random
+) -> dict[tuple[int, int], str]:
+    """Draw the order of every serving of a comparison, by seat and round."""
+    rounds = sorted({serving.round for serving in servings})
     plan = layout.plan
-    drawn = balanced_orders(orders, plan.assessors, plan.rounds, rng)
+    drawn = balanced_orders(orders, plan.assessors, len(rounds), rng)
     if plan.spare_seats:
-        drawn += balanced_orders(orders, plan.spare_seats, plan.rounds, rng)
-    order_of = {
+        drawn += balanced_orders(orders, plan.spare_seats, len(rounds), rng)
+    return {
         (seat.number, round_): order
         for seat, row in zip(layout.seats, drawn, strict=True)
-        for round_, order in enumerate(row, 1)
+        for round_, order in zip(rounds, row, strict=True)
     }
-    key: dict[UUID, str] = {}
-    for round_, servings in groupby(layout.servings, key=lambda serving: serving.round):
-        tables = list(servings)
-        filled = allocate_slots(
-            [order_of[serving.seat, round_] for serving in tables],
-            _slots_of(layout, round_),
-            plan_pots(plan, orders).cups,
-            rng,
-            blended=plan.blended,
-            spares=plan.spare_seats,
-        )
-        for serving, names in zip(tables, filled, strict=True):
-            key |= {cup.id: name for cup, name in zip(serving.cups, names, strict=True)}
-    return key
+
+
+def _fill_round(
+    layout: Layout,
+    comparison: PlannedComparison,
+    round_: int,
+    drawn: Sequence[str],
+    orders: Sequence[str],
+    rng: Random,
+) -> list[tuple[str, ...]]:
+    """Choose the slots of a round; ``drawn`` has an order for each seat, spare ones last."""
+    plan, slots = layout.plan, _slots_of(layout, round_)
+    if comparison.purpose == Purpose.NULL:
+        return _fill_null_round(plan, slots[comparison.samples[0]], drawn, orders, rng)
+    letters = dict(zip(comparison.samples, ascii_uppercase, strict=False))
+    return allocate_slots(
+        drawn,
+        {letters[level]: names for level, names in slots.items()},
+        plan_pots(plan, orders).cups,
+        rng,
+        share=plan.pots != Pots.SEPARATE,
+        spares=plan.spare_seats,
+    )
+
+
+def _fill_null_round(
+    plan: Plan, names: Sequence[str], drawn: Sequence[str], orders: Sequence[str], rng: Random
+) -> list[tuple[str, ...]]:
+    """Share the servings among pairs of brews: an earlier one and a later one."""
+    pots = plan_null_pots(plan, orders)
+    earlier, later = names[: pots.slots], names[pots.slots :]
+    filled: list[tuple[str, ...]] = [()] * len(drawn)
+    counted = len(drawn) - plan.spare_seats
+    for group in (range(counted), range(counted, len(drawn))):
+        for turn, place in enumerate(rng.sample(group, len(group))):
+            pair = {"A": earlier[turn % pots.slots], "B": later[turn % pots.slots]}
+            filled[place] = tuple(pair[letter] for letter in drawn[place])
+    return filled
 
 
 def _slots_of(layout: Layout, round_: int) -> dict[str, list[str]]:
@@ -241,17 +307,22 @@ def check_balance(sealed: SealedTasting, orders: Sequence[str]) -> list[str]:
     found = find_layout_problems(sealed) + find_key_problems(sealed)
     if found:
         return found
-    for spare in (False, True):
-        found += _check_orders(sealed, orders, spare)
-    if not sealed.plan.blended:
-        found += _check_pots(sealed)
-    return found + _check_codes(sealed)
+    for comparison in sealed.comparisons:
+        for spare in (False, True):
+            found += _check_orders(sealed, comparison, orders, spare)
+    return found + _check_pots(sealed) + _check_codes(sealed)
 
 
-def _check_orders(sealed: SealedTasting, orders: Sequence[str], spare: bool) -> list[str]:
-    who = "spare seats" if spare else "seats that count"
+def _check_orders(
+    sealed: SealedTasting, comparison: PlannedComparison, orders: Sequence[str], spare: bool
+) -> list[str]:
+    who = f"{'spare seats' if spare else 'seats that count'} ({comparison.name})"
     rows = [
-        [sealed.order(serving) for serving in sealed.servings if serving.seat == seat.number]
+        [
+            sealed.order(serving)
+            for serving in sealed.servings
+            if (serving.seat, serving.comparison) == (seat.number, comparison.name)
+        ]
         for seat in sealed.seats
         if seat.spare == spare
     ]
@@ -266,11 +337,15 @@ def _check_orders(sealed: SealedTasting, orders: Sequence[str], spare: bool) -> 
 
 
 def _check_pots(sealed: SealedTasting) -> list[str]:
-    return [
-        f"Two cups of serving {serving.id} come from one brew."
-        for serving in sealed.servings
-        if len({sealed.key[cup.id] for cup in serving.cups}) < len(serving.cups)
-    ]
+    found = []
+    for serving in sealed.servings:
+        brews = {sealed.key[cup.id] for cup in serving.cups}
+        if sealed.purpose(serving) == Purpose.NULL:
+            if len(brews) != 2:
+                found.append(f"Null control {serving.id} is not of two brews.")
+        elif sealed.plan.pots == Pots.SEPARATE and len(brews) < len(serving.cups):
+            found.append(f"Two cups of serving {serving.id} come from one brew.")
+    return found
 
 
 def _check_codes(sealed: SealedTasting) -> list[str]:

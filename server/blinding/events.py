@@ -24,6 +24,8 @@ class Kind(StrEnum):
     A serving is named by its id, a seat by its number, a slot by its name.
     """
 
+    STRUCK = "struck"  # serving, reason; before serving begins: it will not be poured
+    CHECKED = "checked"  # item (one of CHECKLIST), done
     SERVING_BEGAN = "serving_began"
     SEAT_TAKEN = "seat_taken"  # seat
     POURED = "poured"  # slot, done
@@ -31,7 +33,7 @@ class Kind(StrEnum):
     CODES_CONFIRMED = "codes_confirmed"  # serving
     CODES_DIFFER = "codes_differ"  # serving
     CALL_SETTLED = "call_settled"  # serving
-    BREWED = "brewed"  # slot, tds [decimal strings], temperature_c?, time?, note
+    BREWED = "brewed"  # slot, tds [decimal strings], temperature_c?, fill_g?, time?, note
     ANSWERED = "answered"  # serving, pass, revision, answer, client_key, device_at?, source
     CONTESTED = "contested"  # as answered; a different answer to an answered serving
     CONTEST_SETTLED = "contest_settled"  # serving, revision that counts, or null: void
@@ -43,6 +45,10 @@ class Kind(StrEnum):
     UNSEALED = "unsealed"  # seal_matches
     ABANDONED = "abandoned"  # reason
     ERASED = "erased"  # seq of the event whose body and salt are gone
+
+
+CHECKLIST = ("silent", "out_of_sight", "roaster_off", "no_smell")
+"""What a leader checks in the room before serving; what is not ticked limits the finding."""
 
 
 class Event(Frozen):

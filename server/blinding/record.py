@@ -38,6 +38,7 @@ class BrewNote:
     temperature_c: str | None
     time: str | None
     note: str
+    fill_g: str | None = None
 
 
 @dataclass(frozen=True)
@@ -69,6 +70,8 @@ class Record:
     settlements: dict[UUID, int | None] = field(default_factory=dict)
     late: list[GivenAnswer] = field(default_factory=list)
     voids: dict[UUID, Void] = field(default_factory=dict)
+    struck: dict[UUID, str] = field(default_factory=dict)
+    checks: set[str] = field(default_factory=set)
     looks: list[Look] = field(default_factory=list)
     closing: Mapping[str, Any] | None = None
     abandoning: Mapping[str, Any] | None = None
@@ -87,7 +90,7 @@ class Record:
 
     def standing(self, serving: UUID) -> GivenAnswer | None:
         """Return the answer that counts for a serving, if one does."""
-        if serving in self.voids or serving not in self.answers:
+        if serving in self.voids or serving in self.struck or serving not in self.answers:
             return None
         if serving not in self.contests:
             return self.answers[serving]
@@ -168,6 +171,15 @@ def _voided(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.calls.discard(serving)
 
 
+def _struck(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.struck[UUID(body["serving"])] = body["reason"]
+
+
+def _checked(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    change = record.checks.add if body["done"] else record.checks.discard
+    change(body["item"])
+
+
 def _looked(record: Record, body: Mapping[str, Any], event: Event) -> None:
     record.looks.append(
         Look(
@@ -181,7 +193,12 @@ def _looked(record: Record, body: Mapping[str, Any], event: Event) -> None:
 
 def _brewed(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.brews[body["slot"]] = BrewNote(
-        body["slot"], tuple(body["tds"]), body["temperature_c"], body["time"], body["note"]
+        body["slot"],
+        tuple(body["tds"]),
+        body["temperature_c"],
+        body["time"],
+        body["note"],
+        body.get("fill_g"),
     )
 
 
@@ -217,6 +234,8 @@ def _erased(record: Record, body: Mapping[str, Any], _: Event) -> None:
 
 
 _APPLY = {
+    Kind.STRUCK: _struck,
+    Kind.CHECKED: _checked,
     Kind.SERVING_BEGAN: _state(State.SERVING),
     Kind.SEAT_TAKEN: _seat_taken,
     Kind.POURED: _ticked,

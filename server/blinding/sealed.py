@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from enum import StrEnum
+from string import ascii_uppercase
 from typing import Annotated, Literal
 from uuid import UUID
 
@@ -31,6 +32,41 @@ class Pourer(StrEnum):
     RELAY = "relay"  # one person fills, another who knows only codes serves: level 4
 
 
+class Pots(StrEnum):
+    """Where the like cups of a serving come from."""
+
+    SEPARATE = "separate"  # from different brews of the sample
+    BLEND = "blend"  # every pour is a blend of at least two brews
+    SINGLE = "single"  # one pot a sample and round: pots may be told apart, not samples
+
+
+class Purpose(StrEnum):
+    """Why a serving compares what it compares."""
+
+    TEST = "test"  # the question itself: sample A against B
+    NULL = "null"  # two brews of sample A: what brews alone do
+    POSITIVE = "positive"  # sample A against C, a small known difference
+
+
+class PositiveControl(Frozen):
+    """A known difference to sample A, and how large it is declared to be, as d′."""
+
+    label: str
+    size_d_prime: Number
+
+
+class LookCheck(Frozen):
+    """Triads judged by eye before sealing: where the odd cup stood, and which was picked."""
+
+    odd: tuple[int, ...]
+    picked: tuple[int, ...]
+
+    @property
+    def found(self) -> int:
+        """Return how often the odd cup was found by looking."""
+        return sum(one == other for one, other in zip(self.odd, self.picked, strict=True))
+
+
 class Plan(Frozen):
     """The planned test and its planned analysis.
 
@@ -45,16 +81,20 @@ class Plan(Frozen):
     size_d_prime
         The size that matters, as d′.
     assessors, rounds, spare_seats
-        Seats that count, servings a seat, and seats drawn in reserve.
+        Seats that count, servings of the test a seat, and seats drawn in reserve.
+    null_control, positive_control
+        Controls; each adds one round, drawn among the others.
     swallow
         Everybody swallows, or everybody spits.
     cup_ml, pot_ml
         Portion of a cup and usable volume of a pot, in millilitres.
-    blended
-        Every pour comes from a blend of at least two brews.
-    tds_limit, temperature_limit
+    pots
+        Where the like cups of a serving come from.
+    tds_limit, temperature_limit, fill_limit
         Largest difference between samples that still counts as matched,
-        in %TDS and °C.
+        in %TDS, °C and g a cup.
+    look_check
+        What looking alone could tell, if that was tried.
     stop_rule
         ``fixed``: all planned servings, then close.
     """
@@ -68,19 +108,34 @@ class Plan(Frozen):
     assessors: int
     rounds: int
     spare_seats: int
+    null_control: bool = False
+    positive_control: PositiveControl | None = None
     pourer: Pourer
     swallow: bool
     cup_ml: Number
     pot_ml: Number
-    blended: bool
+    pots: Pots
     tds_limit: Number
     temperature_limit: Number
+    fill_limit: Number = Decimal(2)
+    look_check: LookCheck | None = None
     stop_rule: Literal["fixed"] = "fixed"
 
     @property
     def trials(self) -> int:
-        """Planned number of servings that count."""
+        """Planned number of servings of the test itself."""
         return self.assessors * self.rounds
+
+    @property
+    def controls(self) -> tuple[Purpose, ...]:
+        """Planned controls, one round each."""
+        null = (Purpose.NULL,) if self.null_control else ()
+        return null if self.positive_control is None else (*null, Purpose.POSITIVE)
+
+    @property
+    def total_rounds(self) -> int:
+        """Servings a seat, controls included."""
+        return self.rounds + len(self.controls)
 
 
 class PlannedSample(Frozen):
@@ -95,7 +150,7 @@ class PlannedComparison(Frozen):
 
     name: str
     samples: tuple[str, ...]
-    purpose: Literal["test"]
+    purpose: Purpose
 
 
 class PlannedSlot(Frozen):
@@ -158,7 +213,23 @@ class SealedTasting(Layout):
     salt: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
     key: dict[UUID, SlotName]
 
+    def purpose(self, serving: PlannedServing) -> Purpose:
+        """Why a serving was served."""
+        return next(one.purpose for one in self.comparisons if one.name == serving.comparison)
+
     def order(self, serving: PlannedServing) -> str:
-        """Sample levels from left to right, such as ``AAB``."""
-        sample_of = {slot.name: slot.sample for slot in self.slots}
-        return "".join(sample_of[self.key[cup.id]] for cup in serving.cups)
+        """Return the serving order from left to right, such as ``AAB``.
+
+        ``A`` is the comparison's first sample and ``B`` its second; in a null control,
+        whose cups are all of one sample, they are its earlier and its later brew.
+        """
+        kinds = self._list_kinds(serving)
+        ranks = sorted(set(kinds))
+        return "".join(ascii_uppercase[ranks.index(kind)] for kind in kinds)
+
+    def _list_kinds(self, serving: PlannedServing) -> list[tuple[str, int]]:
+        slots = {slot.name: slot for slot in self.slots}
+        mine = [slots[self.key[cup.id]] for cup in serving.cups]
+        if self.purpose(serving) == Purpose.NULL:
+            return [("", slot.n) for slot in mine]
+        return [(slot.sample, 0) for slot in mine]

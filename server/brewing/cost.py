@@ -19,14 +19,12 @@ class Cost:
 
     Attributes
     ----------
-    judgements
-        Servings that count.
     cups
         Cups to fill, spare seats included.
-    ml_per_sample
-        Volume poured of each sample, on average over the samples.
-    pots_per_sample_per_round, pots
-        Pots to brew of one sample in one round, and in all.
+    ml
+        Volume poured into them.
+    pots
+        Pots to brew.
     ml_per_person
         Volume in front of one person over all rounds.
     caffeine_if_swallowed_mg
@@ -39,10 +37,8 @@ class Cost:
         it is not estimated.
     """
 
-    judgements: int
     cups: int
-    ml_per_sample: Decimal
-    pots_per_sample_per_round: int
+    ml: Decimal
     pots: int
     ml_per_person: Decimal
     caffeine_if_swallowed_mg: Decimal
@@ -57,9 +53,8 @@ def estimate_cost(
     spare_seats: int,
     rounds: int,
     cups_per_serving: int,
-    samples: int,
     cup_ml: Decimal,
-    pots_per_sample_per_round: int,
+    pots: int,
     swallow: bool,
 ) -> Cost:
     """Work out what a plan takes.
@@ -67,13 +62,14 @@ def estimate_cost(
     Parameters
     ----------
     assessors, spare_seats, rounds : int
-        Seats that count, seats in reserve (poured for as well), servings a seat.
-    cups_per_serving, samples : int
-        Cups set before a seat at once, and how many samples they come from.
+        Seats that count, seats in reserve (poured for as well), servings a seat,
+        controls included.
+    cups_per_serving : int
+        Cups set before a seat at once.
     cup_ml : Decimal
         Portion of a cup, in millilitres.
-    pots_per_sample_per_round : int
-        From the same count of brew slots that the draw uses.
+    pots : int
+        Pots to brew in all, from the same count of brew slots that the draw uses.
     swallow : bool
         Everybody swallows, or everybody spits.
 
@@ -89,11 +85,11 @@ def estimate_cost(
     Examples
     --------
     >>> cost = estimate_cost(
-    ...     assessors=18, spare_seats=0, rounds=1, cups_per_serving=3, samples=2,
-    ...     cup_ml=Decimal(40), pots_per_sample_per_round=5, swallow=True,
+    ...     assessors=18, spare_seats=0, rounds=1, cups_per_serving=3,
+    ...     cup_ml=Decimal(40), pots=10, swallow=True,
     ... )
-    >>> cost.judgements, cost.cups, cost.ml_per_sample, cost.pots
-    (18, 54, Decimal('1080'), 10)
+    >>> cost.cups, cost.ml, round(cost.caffeine_if_swallowed_mg)
+    (54, Decimal('2160'), 48)
     """
     _check(
         cup_ml,
@@ -101,18 +97,15 @@ def estimate_cost(
         spare_seats=spare_seats,
         rounds=rounds,
         cups_per_serving=cups_per_serving,
-        samples=samples,
-        pots_per_sample_per_round=pots_per_sample_per_round,
+        pots=pots,
     )
     cups = (assessors + spare_seats) * rounds * cups_per_serving
     ml_per_person = rounds * cups_per_serving * cup_ml
     upper = ml_per_person * CAFFEINE_MG_PER_ML
     return Cost(
-        judgements=assessors * rounds,
         cups=cups,
-        ml_per_sample=cups * cup_ml / samples,
-        pots_per_sample_per_round=pots_per_sample_per_round,
-        pots=pots_per_sample_per_round * rounds * samples,
+        ml=cups * cup_ml,
+        pots=pots,
         ml_per_person=ml_per_person,
         caffeine_if_swallowed_mg=upper,
         caffeine_mg_per_person=upper if swallow else None,

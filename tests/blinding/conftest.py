@@ -51,7 +51,7 @@ def make_plan() -> Callable[..., Plan]:
             "swallow": True,
             "cup_ml": "40",
             "pot_ml": "500",
-            "blended": False,
+            "pots": "separate",
             "tds_limit": "0.05",
             "temperature_limit": "2",
         }

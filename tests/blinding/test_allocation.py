@@ -1,14 +1,34 @@
 from collections import Counter
 from decimal import Decimal
 from random import Random
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import chdtrc
 
-from server.blinding.allocation import RoundPots, allocate_slots, max_cups, slots_per_round
+from server.blinding.allocation import (
+    RoundPots,
+    allocate_slots,
+    max_cups,
+    plan_null_pots,
+    plan_pots,
+)
 from server.blinding.orders import balanced_orders, find_odd
+from server.blinding.sealed import Pots
+
+
+def table(assessors: int, spare_seats: int, cup_ml: int, pot_ml: int, pots: Pots) -> Any:
+    return SimpleNamespace(
+        assessors=assessors,
+        spare_seats=spare_seats,
+        cup_ml=Decimal(cup_ml),
+        pot_ml=Decimal(pot_ml),
+        pots=pots,
+    )
+
 
 TRIANGLE = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
 TWO = {"A": ("A1", "A2"), "B": ("B1", "B2")}
@@ -22,21 +42,21 @@ def spread(counts: Counter[str], names: tuple[str, ...]) -> int:
 # A published worked amount: 18 balanced triads of 40 mL are 27 cups or 1080 mL a sample,
 # that is 5 brews of 250 mL (arithmetic, recomputed).
 def test_eighteen_triads_need_five_small_pots_of_each_sample() -> None:
-    pots = slots_per_round(TRIANGLE, 18, 0, Decimal(40), Decimal(250), blended=False)
+    pots = plan_pots(table(18, 0, 40, 250, Pots.SEPARATE), TRIANGLE)
     assert pots == RoundPots(slots=5, brews=1, cups=6)
 
 
 def test_a_single_seat_still_needs_two_pots_of_each_sample() -> None:
-    assert slots_per_round(TRIANGLE, 1, 0, Decimal(40), Decimal(500), blended=False).pots == 2
+    assert plan_pots(table(1, 0, 40, 500, Pots.SEPARATE), TRIANGLE).pots == 2
 
 
 def test_a_blend_is_made_of_at_least_two_brews() -> None:
-    pots = slots_per_round(TRIANGLE, 1, 0, Decimal(40), Decimal(500), blended=True)
+    pots = plan_pots(table(1, 0, 40, 500, Pots.BLEND), TRIANGLE)
     assert pots == RoundPots(slots=1, brews=2, cups=25)
 
 
 def test_a_blend_takes_as_many_brews_as_its_cups_need() -> None:
-    pots = slots_per_round(TRIANGLE, 18, 0, Decimal(40), Decimal(250), blended=True)
+    pots = plan_pots(table(18, 0, 40, 250, Pots.BLEND), TRIANGLE)
     assert (pots.brews, pots.cups >= 27) == (5, True)
 
 
@@ -51,9 +71,32 @@ def test_no_drawn_round_needs_more_cups_than_foreseen(seats: int, seed: int) -> 
     assert max(needed) <= max_cups(TRIANGLE, seats)
 
 
+def test_a_single_pot_serves_a_small_table() -> None:
+    assert plan_pots(table(6, 1, 40, 500, Pots.SINGLE), TRIANGLE) == RoundPots(1, 1, 12)
+
+
+def test_a_single_pot_too_small_for_the_round_is_refused() -> None:
+    with pytest.raises(ValueError, match="pot_ml must fill 11 cups of 40"):
+        plan_pots(table(6, 1, 40, 400, Pots.SINGLE), TRIANGLE)
+
+
+def test_a_null_control_takes_two_brews_of_one_sample_where_they_suffice() -> None:
+    assert plan_null_pots(table(6, 0, 40, 500, Pots.SEPARATE), TRIANGLE).slots == 1
+
+
+def test_a_large_null_control_takes_several_pairs_of_brews() -> None:
+    assert plan_null_pots(table(20, 2, 40, 500, Pots.SEPARATE), TRIANGLE) == RoundPots(4, 1, 12)
+
+
+@pytest.mark.parametrize("pot_ml", [40, 100])
+def test_a_null_control_whose_brews_cannot_fill_two_servings_is_refused(pot_ml: int) -> None:
+    with pytest.raises(ValueError, match="pot_ml must fill"):
+        plan_null_pots(table(6, 1, 40, pot_ml, Pots.SEPARATE), TRIANGLE)
+
+
 def test_a_pot_smaller_than_a_cup_is_refused() -> None:
     with pytest.raises(ValueError, match="cup_ml must be above 0 and at most pot_ml"):
-        slots_per_round(TRIANGLE, 6, 0, Decimal(40), Decimal(30), blended=False)
+        plan_pots(table(6, 0, 40, 30, Pots.SEPARATE), TRIANGLE)
 
 
 @given(ROUNDS_OF_ORDERS, st.integers(2, 6), st.integers())
@@ -132,7 +175,7 @@ def test_which_brew_is_odd_is_a_toss_up_for_every_seat() -> None:
 
 
 def test_a_blend_may_fill_both_like_cups() -> None:
-    filled = allocate_slots(["ABA"], {"A": ("A1",), "B": ("B1",)}, 6, Random(1), blended=True)
+    filled = allocate_slots(["ABA"], {"A": ("A1",), "B": ("B1",)}, 6, Random(1), share=True)
     assert filled == [("A1", "B1", "A1")]
 
 

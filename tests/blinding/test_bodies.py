@@ -83,7 +83,7 @@ def test_the_least_body_of_a_kind_can_be_folded(
         **{"serving": serving, "seat": 1, "slot": "A1", "done": True, "revision": 1},
         **{"answer": {}, "source": "device", "tds": [], "temperature_c": None, "time": None},
         **{"note": "", "reason": "", "replacement": None, "who": "away", "how": "page"},
-        **{"pourer": "absent", "seal_matches": True, "seq": 1},
+        **{"pourer": "absent", "seal_matches": True, "seq": 1, "item": "silent"},
     }
     events = tell("0", [(kind, {name: sound[name] for name in MEMBERS[kind]})])
     assert find_body_problems(events, sealed) == []

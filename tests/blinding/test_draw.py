@@ -1,3 +1,4 @@
+from collections import Counter
 from collections.abc import Callable
 from random import Random
 from typing import Any
@@ -14,7 +15,15 @@ from server.blinding.draw import (
     draw_tasting,
 )
 from server.blinding.seal import canonical
-from server.blinding.sealed import Plan, PlannedSample, Pourer, SealedTasting
+from server.blinding.sealed import (
+    Plan,
+    PlannedSample,
+    PositiveControl,
+    Pots,
+    Pourer,
+    Purpose,
+    SealedTasting,
+)
 
 TRIANGLE = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
 SAMPLES = [PlannedSample(level=level, label=f"water {level}") for level in "AB"]
@@ -25,19 +34,71 @@ def plan(**changed: Any) -> Plan:
         **{"question": "?", "difference": "cartridge", "method": "triangle", "standard": "none"},
         **{"alpha": "0.05", "size_d_prime": "1.5", "assessors": 6, "rounds": 2, "spare_seats": 1},
         **{"pourer": Pourer.PRESENT, "swallow": True, "cup_ml": "40", "pot_ml": "500"},
-        **{"blended": False, "tds_limit": "0.05", "temperature_limit": "2"},
+        **{"pots": "separate", "tds_limit": "0.05", "temperature_limit": "2"},
     }
     return Plan(**(given | changed))
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.integers(1, 20), st.integers(1, 8), st.integers(0, 6), st.booleans(), st.integers())
+@given(
+    st.integers(1, 20), st.integers(1, 8), st.integers(0, 6), st.sampled_from(Pots),
+    st.booleans(), st.booleans(), st.integers(),
+)  # fmt: skip
 def test_every_drawn_tasting_keeps_the_rules_of_blinding(
-    assessors: int, rounds: int, spare_seats: int, blended: bool, seed: int
+    assessors: int, rounds: int, spare_seats: int, pots: Pots, null: bool, positive: bool, seed: int
 ) -> None:
-    wanted = plan(assessors=assessors, rounds=rounds, spare_seats=spare_seats, blended=blended)
-    sealed = draw_tasting(wanted, UUID(int=1), SAMPLES, TRIANGLE, Random(seed))
+    sealed = drawn(
+        seed, positive, assessors=assessors, rounds=rounds, spare_seats=spare_seats, pots=pots,
+        null_control=null, pot_ml="2500",
+    )  # fmt: skip
     assert check_balance(sealed, TRIANGLE) == []
+    assert len(sealed.servings) == (assessors + spare_seats) * (rounds + null + positive)
+
+
+def drawn(seed: int, positive: bool = False, **changed: Any) -> SealedTasting:
+    known = PositiveControl(label="A with 12 % water added", size_d_prime="3")
+    wanted = plan(positive_control=known if positive else None, **changed)
+    samples = [*SAMPLES, *([PlannedSample(level="C", label=known.label)] if positive else [])]
+    return draw_tasting(wanted, UUID(int=1), samples, TRIANGLE, Random(seed))
+
+
+def test_a_null_control_is_two_brews_of_one_sample_like_cups_from_one() -> None:
+    sealed = drawn(3, null_control=True, pot_ml="250")
+    null = [one for one in sealed.servings if sealed.purpose(one) == Purpose.NULL]
+    brews = [[sealed.key[cup.id] for cup in one.cups] for one in null]
+    assert {name[0] for one in brews for name in one} == {"A"}
+    assert all(sorted(Counter(one).values()) == [1, 2] for one in brews)
+
+
+def test_the_order_of_a_null_control_tells_the_earlier_brew_from_the_later() -> None:
+    sealed = drawn(3, null_control=True)
+    serving = next(one for one in sealed.servings if sealed.purpose(one) == Purpose.NULL)
+    first = min(sealed.key[cup.id] for cup in serving.cups)
+    assert sealed.order(serving) == "".join(
+        "A" if sealed.key[cup.id] == first else "B" for cup in serving.cups
+    )
+
+
+def test_a_positive_control_compares_a_with_the_known_difference() -> None:
+    sealed = drawn(4, positive=True)
+    mine = [one for one in sealed.servings if sealed.purpose(one) == Purpose.POSITIVE]
+    letters = {sealed.key[cup.id][0] for one in mine for cup in one.cups}
+    assert letters == {"A", "C"}
+    assert all(sealed.order(one) in TRIANGLE for one in mine)
+
+
+def test_the_rounds_of_controls_are_drawn() -> None:
+    rounds = {
+        next(one.round for one in sealed.servings if sealed.purpose(one) == Purpose.NULL)
+        for sealed in (drawn(seed, null_control=True, rounds=3) for seed in range(30))
+    }
+    assert rounds == {1, 2, 3, 4}
+
+
+def test_a_positive_control_without_its_sample_is_refused() -> None:
+    known = PositiveControl(label="A with 12 % water added", size_d_prime="3")
+    with pytest.raises(ValueError, match="samples must be"):
+        draw_tasting(plan(positive_control=known), UUID(int=1), SAMPLES, TRIANGLE, Random(1))
 
 
 def test_sixty_seats_of_twelve_rounds_can_be_drawn() -> None:
@@ -102,7 +163,7 @@ def test_a_plan_without_seats_or_rounds_is_refused(number: str) -> None:
 
 
 def test_orders_of_samples_that_are_not_there_are_refused() -> None:
-    with pytest.raises(ValueError, match="samples must be those of the orders"):
+    with pytest.raises(ValueError, match="samples must be"):
         draw_layout(plan(), UUID(int=1), SAMPLES, ("AAC", "CCA"), Random(1))
 
 
@@ -120,7 +181,7 @@ def test_one_order_for_everybody_is_found(sealed: SealedTasting) -> None:
         for cup in serving.cups
     }
     found = check_balance(sealed.model_copy(update={"key": key}), TRIANGLE)
-    assert "The orders of the seats that count are not balanced after every round." in found
+    assert "The orders of the seats that count (test) are not balanced after every round." in found
 
 
 def test_like_cups_from_one_brew_are_found(sealed: SealedTasting) -> None:

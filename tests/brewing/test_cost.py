@@ -8,25 +8,20 @@ from server.brewing.cost import Cost, estimate_cost
 
 def cost(**changed: Any) -> Cost:
     given: dict[str, Any] = {
-        **{"assessors": 18, "spare_seats": 0, "rounds": 1, "cups_per_serving": 3, "samples": 2},
-        **{"cup_ml": Decimal(40), "pots_per_sample_per_round": 5, "swallow": True},
+        **{"assessors": 18, "spare_seats": 0, "rounds": 1, "cups_per_serving": 3},
+        **{"cup_ml": Decimal(40), "pots": 10, "swallow": True},
     }
     return estimate_cost(**(given | changed))
 
 
 # 18 balanced triads: 27 + 27 cups, 1080 mL of each sample, 5 pots of 250 mL of each (arithmetic).
-def test_eighteen_triads_take_a_litre_of_each_sample() -> None:
+def test_eighteen_triads_take_two_litres_and_ten_small_pots() -> None:
     got = cost()
-    assert (got.judgements, got.cups, got.ml_per_sample, got.pots) == (18, 54, Decimal(1080), 10)
+    assert (got.cups, got.ml, got.pots) == (54, Decimal(2160), 10)
 
 
-def test_spare_seats_are_poured_for_but_do_not_count() -> None:
-    got = cost(assessors=6, spare_seats=1, rounds=3)
-    assert (got.judgements, got.cups) == (18, 63)
-
-
-def test_pots_are_brewed_for_every_round_and_sample() -> None:
-    assert cost(rounds=3, pots_per_sample_per_round=2).pots == 12
+def test_spare_seats_are_poured_for() -> None:
+    assert cost(assessors=6, spare_seats=1, rounds=3).cups == 63
 
 
 # 12 triads of three 30 mL cups, all swallowed: 1080 mL, at 95 mg in 237 mL about 433 mg (by hand:
@@ -66,7 +61,7 @@ def test_those_who_spit_get_an_upper_bound() -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"assessors": 0}, {"rounds": 0}, {"spare_seats": -1}, {"samples": 0}, {"cup_ml": Decimal(0)}],
+    [{"assessors": 0}, {"rounds": 0}, {"spare_seats": -1}, {"pots": 0}, {"cup_ml": Decimal(0)}],
 )
 def test_numbers_that_make_no_plan_are_refused(wrong: dict[str, Any]) -> None:
     with pytest.raises(ValueError, match=next(iter(wrong))):
