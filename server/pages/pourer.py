@@ -1,5 +1,6 @@
 """The pourer's screen: what goes where in a round, ticks, readings, calls."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
@@ -12,7 +13,8 @@ from server.pages.deps import AtBench, Form
 from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings import pouring
 from server.tastings.pouring import Bar
-from server.tastings.refusals import Invalid, NotFound
+from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.standing_in import find_planned
 
 router = APIRouter()
 
@@ -146,11 +148,11 @@ def _fill(bar: Bar, slot: PlannedSlot) -> Pot:
 def _carry(bar: Bar, number: int) -> tuple[Tray, ...]:
     record = bar.record
     by_id = {one.id: one for one in bar.layout.servings}
-    lent = {spare: by_id[void].seat for void, spare in record.replacements.items()}
+    lent = set(record.replacements.values())
     trays = [
         Tray(
             one,
-            lent.get(one.id, one.seat),
+            by_id[find_planned(record, one.id)].seat,
             one.id in record.served,
             one.id in record.calls,
             one.id in record.voids,
@@ -174,6 +176,11 @@ def _read_serving(form: Mapping[str, str]) -> UUID:
         raise NotFound("There is no such serving.") from None
 
 
+def _read_round(form: Mapping[str, str]) -> int:
+    typed = form.get("round", "")
+    return int(typed) if re.fullmatch("[0-9]{1,3}", typed) else 0
+
+
 def _do(
     request: Request,
     bench: AtBench,
@@ -181,13 +188,16 @@ def _do(
     form: Mapping[str, str],
     act: Callable[[], None],
 ) -> Response:
-    number = int(form["round"]) if form.get("round", "").isdecimal() else 0
+    number, status = _read_round(form), 200
     errors: Mapping[str, str] = {}
     try:
         act()
-    except Invalid as error:
-        errors = error.messages
+    except NotFound:
+        raise
+    except Refusal as error:
+        errors = error.messages if isinstance(error, Invalid) else {"refused": str(error)}
+        status = error.status
     if errors or is_fragment_wanted(request):
         view = lay_out(get_bar(bench, token), token, number, form if errors else {}, errors)
-        return show(request, "pourer/round", view, 422 if errors else 200)
+        return show(request, "pourer/round", view, status)
     return go_to(request, f"/pour/{token}?round={number}")
