@@ -1,6 +1,7 @@
 """The links that leave the leader's hands: joining code, seats, pourers."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from fastapi import APIRouter, Request, Response
 
@@ -8,8 +9,9 @@ from server.pages.addresses import public_url, qr_code
 from server.pages.deps import AtBench, Form, Led
 from server.pages.rendering import go_to, show
 from server.tastings import handing_out
+from server.tastings.bench import Bench
 from server.tastings.progress import LedTasting
-from server.tastings.refusals import NotFound
+from server.tastings.refusals import Invalid, NotFound
 
 router = APIRouter()
 
@@ -25,19 +27,25 @@ class LinkLine:
 
 @dataclass(frozen=True)
 class Links:
-    """Everything to hand out."""
+    """Everything to hand out; ``form`` and ``errors`` are those of the pourer's form."""
 
     led: LedTasting
     join_url: str
     seats: tuple[LinkLine, ...]
     pourers: tuple[LinkLine, ...]
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
 
 
 @router.get("/tastings/{tasting_id}/links")
 def links(request: Request, bench: AtBench, led: Led) -> Response:
     """Show what to hand out."""
+    return show(request, "leader/links", _lay_out(request, bench, led))
+
+
+def _lay_out(request: Request, bench: Bench, led: LedTasting, **form: Mapping[str, str]) -> Links:
     handed = handing_out.find_links(bench, led.tasting.id)
-    view = Links(
+    return Links(
         led,
         public_url(request, f"/join/{led.tasting.join_code}"),
         tuple(
@@ -49,14 +57,18 @@ def links(request: Request, bench: AtBench, led: Led) -> Response:
             LinkLine(at, _say_rounds(one.rounds), public_url(request, f"/pour/{one.token}"))
             for at, one in enumerate(handed.pourers, 1)
         ),
+        **form,
     )  # fmt: skip
-    return show(request, "leader/links", view)
 
 
 @router.post("/tastings/{tasting_id}/pourers")
 def add_pourer(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     """Make a pourer's link for some rounds."""
-    handing_out.add_pourer(bench, led, form.get("rounds", ""))
+    try:
+        handing_out.add_pourer(bench, led, form.get("rounds", ""))
+    except Invalid as error:
+        view = _lay_out(request, bench, led, form=form, errors=error.messages)
+        return show(request, "leader/links", view, 422)
     return go_to(request, f"/tastings/{led.tasting.id}/links")
 
 
