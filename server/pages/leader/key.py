@@ -43,9 +43,11 @@ def key_page(request: Request, bench: AtBench, led: Led) -> Response:
 
 @router.post("/tastings/{tasting_id}/key")
 def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
-    """Record an early look."""
+    """Record an early look; a second tap finds it recorded."""
+    who, reason = form.get("who", ""), form.get("reason", "")
     try:
-        closing.look_at_key(bench, led.tasting.id, form.get("who", ""), form.get("reason", ""))
+        if not led.record.looks:
+            closing.look_at_key(bench, led.tasting.id, who, reason)
     except Invalid as error:
         return show(request, "leader/key", KeyPage(led, (), form, error.messages), 422)
     return go_to(request, f"/tastings/{led.tasting.id}/key")
