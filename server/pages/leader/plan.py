@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.events import State
 from server.blinding.sealed import Plan
 from server.pages.deps import AtBench, Form, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
@@ -67,7 +68,9 @@ def preview(request: Request, _: Leader, form: Form) -> Response:
 
 @router.get("/tastings/{tasting_id}/plan")
 def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
-    """Show a draft's plan for changing."""
+    """Show a draft's plan for changing; a sealed one is only looked at."""
+    if tasting.state != State.DRAFT:
+        return go_to(request, f"/tastings/{tasting.id}")
     labels = find_labels(bench, tasting.id)
     form = planning.plan_form(Plan.model_validate(tasting.plan), labels)
     return _show_plan(request, f"/tastings/{tasting.id}/plan", form)

@@ -1,0 +1,171 @@
+import re
+from html import unescape
+
+import pytest
+
+from server.storage.tables import Tasting
+
+NUMBERS = [
+    "assessors", "size_percent", "rounds", "spare_seats", "alpha",
+    "cup_ml", "pot_ml", "tds_limit", "temperature_limit",
+]  # fmt: skip
+
+
+def state(bench, tasting_id):
+    with bench.reading() as db:
+        found = db.get(Tasting, tasting_id)
+    return found and found.state
+
+
+def message_beside(page, name):
+    found = re.search(rf'<span class="error" id="{name}-error"([^>]*)>([^<]*)</span>', page)
+    return "" if "hidden" in found[1] else unescape(found[2])
+
+
+def value_of(page, name):
+    return unescape(re.search(rf'<input id="{name}"[^>]*value="([^"]*)"', page)[1])
+
+
+def test_an_empty_plan_shows_the_defaults_and_what_follows(leader):
+    page = leader.get("/tastings/new").text
+    assert (value_of(page, "rounds"), value_of(page, "question")) == ("3", "")
+    assert "Right answers needed" in page
+
+
+def test_a_plan_is_kept_as_a_draft(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form())
+    assert (answer.status_code, answer.headers["location"][:10]) == (303, "/tastings/")
+    page = leader.get(answer.headers["location"]).text
+    assert "Seal this plan" in page
+    assert plan_form()["question"] in page
+
+
+def test_a_script_is_led_to_the_draft_too(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(), script=True)
+    assert (answer.status_code, "HX-Redirect" in answer.headers) == (204, True)
+
+
+@pytest.mark.parametrize("name", [*NUMBERS, "question", "sample_a", "sample_b", "difference"])
+def test_a_bad_field_has_its_words_beside_it_and_all_stays_typed(leader, plan_form, name):
+    typed = "<x" * 200
+    answer = leader.post("/tastings/new", plan_form(**{name: typed}))
+    assert answer.status_code == 422
+    assert message_beside(answer.text, name)
+    assert value_of(answer.text, name) == typed
+    others = [one for one in plan_form() if one not in (name, "pourer", "swallow")]
+    assert all(value_of(answer.text, one) == plan_form()[one] for one in others)
+
+
+def test_whoever_pours_has_to_be_chosen(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(pourer=""))
+    assert message_beside(answer.text, "pourer") == "Choose who pours."
+
+
+def test_a_choice_stays_chosen(leader, plan_form):
+    page = leader.post("/tastings/new", plan_form(pourer="relay", question="", swallow="")).text
+    assert re.findall(r'name="pourer" value="(\w+)" checked', page) == ["relay"]
+    assert 'name="swallow" value="on" checked' not in page
+
+
+def test_a_message_among_the_defaults_opens_them(leader, plan_form):
+    assert '<details class="card" open>' in leader.post("/tastings/new", plan_form(alpha="9")).text
+    shut = leader.post("/tastings/new", plan_form(question="")).text
+    assert '<details class="card">' in shut
+
+
+def test_a_pot_too_small_has_its_words_beside_it(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(pot_ml="100", cup_ml="150"))
+    assert (answer.status_code, message_beside(answer.text, "pot_ml")) == (
+        422,
+        "A pot has to fill at least one cup.",
+    )
+
+
+def test_a_method_nobody_knows_is_refused(leader, plan_form):
+    assert leader.post("/tastings/new", plan_form(method="sniff")).status_code == 422
+
+
+def test_a_form_of_nothing_is_asked_for_again(leader):
+    assert leader.post("/tastings/new", {}).status_code == 422
+
+
+def test_the_preview_follows_what_is_typed(leader, plan_form):
+    answer = leader.post("/plans/preview", plan_form(assessors="8"), script=True)
+    assert answer.text.startswith('<aside id="preview"')
+    assert ">24<" in answer.text
+    assert ">13<" in answer.text  # of 24: ISO 4120:2021 table A.1, from memory
+
+
+def test_the_preview_needs_no_words(leader):
+    form = {"assessors": "6", "size_percent": "50"}
+    assert ">10<" in leader.post("/plans/preview", form).text
+
+
+@pytest.mark.parametrize("typed", [{"assessors": "x"}, {"size_percent": ""}, {"pot_ml": "1"}])
+def test_the_preview_says_what_is_wrong(leader, plan_form, typed):
+    answer = leader.post("/plans/preview", plan_form(**typed))
+    assert (answer.status_code, 'class="error"' in answer.text) == (200, True)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"size_percent": "1"},
+        {"size_percent": "99", "assessors": "60", "rounds": "12"},
+        {"alpha": "0.000001", "size_percent": "1"},
+        {"assessors": "1", "rounds": "1", "spare_seats": "0"},
+        {"cup_ml": "200", "pot_ml": "200"},
+        {"blended": "on", "cup_ml": "200", "pot_ml": "200"},
+    ],
+)
+def test_a_plan_at_the_edge_is_shown_and_kept(leader, plan_form, typed):
+    assert "facts" in leader.post("/plans/preview", plan_form(**typed)).text
+    answer = leader.post("/tastings/new", plan_form(**typed))
+    assert leader.get(answer.headers["location"]).status_code == 200
+
+
+def test_more_than_a_days_caffeine_is_cautioned(leader, plan_form):
+    # 400 mg a day: EFSA Journal 13(5):4102, 2015; 433 mg from 95 mg in 237 mL (from memory).
+    page = leader.post("/plans/preview", plan_form(rounds="12", cup_ml="30")).text
+    assert "up to 433 mg" in page
+    assert "More than 400 mg of caffeine" in page
+
+
+def test_a_draft_is_changed(leader, draft, plan_form):
+    url = f"/tastings/{draft}/plan"
+    assert value_of(leader.get(url).text, "size_percent") == "50"
+    assert leader.post(url, plan_form(size_percent="33.25")).status_code == 303
+    assert value_of(leader.get(url).text, "size_percent") == "33.25"
+
+
+def test_a_bad_change_keeps_the_draft_as_it_was(leader, draft, plan_form):
+    url = f"/tastings/{draft}/plan"
+    answer = leader.post(url, plan_form(rounds="x"))
+    assert (answer.status_code, f'action="{url}"' in answer.text) == (422, True)
+    assert value_of(leader.get(url).text, "rounds") == "3"
+
+
+def test_a_sealed_plan_cannot_be_changed(leader, home, plan_form, play):
+    assert leader.get(f"{home}/plan").headers["location"] == home
+    assert leader.post(f"{home}/plan", plan_form(rounds="4")).status_code == 409
+    assert play.bar.layout.plan.rounds == 3
+
+
+def test_sealing_is_done_once(leader, bench, draft):
+    seal = f"/tastings/{draft}/seal"
+    first = leader.post(seal), leader.get(f"/tastings/{draft}").text
+    again = leader.post(seal), leader.get(f"/tastings/{draft}").text
+    assert first[0].status_code == again[0].status_code == 303
+    assert first[1] == again[1]
+    assert state(bench, draft) == "sealed"
+
+
+def test_a_draft_is_deleted(leader, bench, draft):
+    answer = leader.post(f"/tastings/{draft}/delete")
+    assert (answer.headers["location"], state(bench, draft)) == ("/", None)
+    assert leader.post(f"/tastings/{draft}/delete").status_code == 404
+
+
+def test_a_sealed_tasting_is_not_deleted(leader, bench, home, play):
+    assert leader.post(f"{home}/delete").status_code == 409
+    assert state(bench, play.made.id) == "sealed"
