@@ -1,0 +1,58 @@
+import re
+
+import pytest
+
+GOOD = {"slot": "B1", "tds": "1,31 1.33", "temperature_c": "58", "time": "09:40", "note": "slow"}
+
+
+def test_an_empty_register_says_what_it_leaves_open(leader, home):
+    page = leader.get(f"{home}/brews").text
+    assert "No brew is noted yet." in page
+    assert page.count("<option") == 12
+
+
+def test_a_brew_is_noted(leader, home, play):
+    answer = leader.post(f"{home}/brews", GOOD)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"{home}/brews")
+    assert play.record.brews["B1"].tds == ("1.31", "1.33")
+
+
+def test_the_match_of_noted_brews_is_shown(leader, home):
+    leader.post(f"{home}/brews", GOOD)
+    leader.post(f"{home}/brews", GOOD | {"slot": "A1", "tds": "1.30"})
+    page = leader.get(f"{home}/brews").text
+    assert "largest difference in a round 0.02 %TDS, limit 0.05" in page
+    assert page.count("matched") >= 2
+
+
+@pytest.mark.parametrize(("name", "typed"), [("tds", "strong"), ("temperature_c", "101")])
+def test_nonsense_has_its_words_beside_it_and_all_stays_typed(leader, home, play, name, typed):
+    answer = leader.post(f"{home}/brews", GOOD | {name: typed})
+    assert answer.status_code == 422
+    assert re.search(rf'id="{name}-error" role="alert">\w', answer.text)
+    for one, value in (GOOD | {name: typed}).items():
+        if one != "slot":
+            assert re.search(rf'id="{one}"[^>]*value="{re.escape(value)}"', answer.text)
+    assert '<option value="B1" selected>' in answer.text
+    assert play.record.brews == {}
+
+
+@pytest.mark.parametrize("slot", ["", "A99", "<b>"])
+def test_a_brew_of_no_slot_is_not_noted(leader, home, slot):
+    assert leader.post(f"{home}/brews", GOOD | {"slot": slot}).status_code == 404
+
+
+def test_a_double_tap_leaves_one_brew(leader, home, play):
+    for _ in "12":
+        leader.post(f"{home}/brews", GOOD)
+    assert list(play.record.brews) == ["B1"]
+
+
+def test_no_brew_is_noted_after_unsealing(leader, home, play):
+    play.unseal()
+    assert leader.post(f"{home}/brews", GOOD).status_code == 409
+    assert "<form class" not in leader.get(f"{home}/brews").text
+
+
+def test_a_script_gets_the_register_alone(leader, home):
+    assert leader.get(f"{home}/brews", script=True).text.startswith('<section id="brews"')
