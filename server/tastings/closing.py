@@ -68,7 +68,7 @@ def unseal_tasting(bench: Bench, tasting_id: UUID) -> bool:
 def abandon_tasting(bench: Bench, tasting_id: UUID, reason: str) -> None:
     """Give a tasting up; it will have no finding."""
     if not reason.strip():
-        raise Invalid(reason="Say why the tasting is given up.")
+        raise Invalid(abandon_reason="Say why the tasting is given up.")
     with open_journal(bench, tasting_id, AT_THE_TABLE) as journal:
         journal.append(Kind.ABANDONED, reason=reason.strip()[:500])
 

@@ -92,7 +92,7 @@ def test_an_abandoned_tasting_may_be_unsealed_and_stays_abandoned(bench, play):
 def test_giving_up_needs_a_reason(bench, play):
     with pytest.raises(Invalid) as refused:
         closing.abandon_tasting(bench, play.made.id, " ")
-    assert "reason" in refused.value.messages
+    assert "abandon_reason" in refused.value.messages
 
 
 @pytest.mark.parametrize(
