@@ -6,9 +6,11 @@ from hypothesis import strategies as st
 
 from server.brewing.match import (
     MatchTable,
+    PropertyMatch,
     SlotReadings,
     Verdict,
     match_brews,
+    parse_fill,
     parse_tds,
     parse_temperature,
 )
@@ -57,6 +59,36 @@ def test_strength_is_matched_up_to_the_limit_and_borderline_up_to_twice_it(
 def test_temperature_has_limits_of_its_own(celsius: str, verdict: Verdict) -> None:
     table = match(("A1", 1, "", "58"), ("B1", 1, "", celsius))
     assert table.temperature.verdict == verdict
+
+
+def match_fills(first: str, second: str, limit: str = "2") -> PropertyMatch:
+    fills = {"A": parse_fill(first), "B": parse_fill(second)}
+    brews = [SlotReadings(f"{one}1", one, 1, fill_g=fill) for one, fill in fills.items()]
+    return match_brews(brews, LIMIT, WARMTH, Decimal(limit)).fill
+
+
+# The limit of 2 g a cup: common practice, no source.
+@pytest.mark.parametrize(
+    ("grams", "verdict"),
+    [
+        ("32", Verdict.MATCHED),
+        ("32,1", Verdict.BORDERLINE),
+        ("26", Verdict.BORDERLINE),
+        ("34.1", Verdict.NOT_MATCHED),
+        ("", Verdict.NOT_MEASURED),
+    ],
+)
+def test_fill_has_limits_of_its_own(grams: str, verdict: Verdict) -> None:
+    assert match_fills("30", grams).verdict == verdict
+
+
+def test_the_limit_of_fill_is_the_planned_one() -> None:
+    assert match_fills("30", "31", "0.5").verdict == Verdict.BORDERLINE
+
+
+def test_a_row_shows_the_fill_of_the_check_cup() -> None:
+    brews = [SlotReadings("A1", "A", 1, fill_g=Decimal("30.5"))]
+    assert match_brews(brews, LIMIT, WARMTH).rows[0].fill_g == Decimal("30.5")
 
 
 # Thirds have no exact decimal: means 4.00/3 and 4.15/3 lie exactly 0.05 apart (by hand).
@@ -137,8 +169,8 @@ def test_rows_stand_by_round_sample_and_number() -> None:
 def test_swapping_the_samples_changes_only_the_sign(a: list[Decimal], b: list[Decimal]) -> None:
     brews = [SlotReadings(f"A{n}", "A", 1, (x,)) for n, x in enumerate(a, 1)]
     brews += [SlotReadings(f"B{n}", "B", 1, (x,)) for n, x in enumerate(b, 1)]
-    forth = match_brews(brews, LIMIT, WARMTH, ("A", "B")).tds
-    back = match_brews(brews, LIMIT, WARMTH, ("B", "A")).tds
+    forth = match_brews(brews, LIMIT, WARMTH, samples=("A", "B")).tds
+    back = match_brews(brews, LIMIT, WARMTH, samples=("B", "A")).tds
     assert (forth.verdict, forth.worst, forth.overall) == (
         back.verdict,
         back.worst,
@@ -194,3 +226,13 @@ def test_what_is_no_temperature_is_refused(text: str) -> None:
 def test_two_temperatures_are_refused() -> None:
     with pytest.raises(ValueError, match="temperature must be one number, got '58 59'"):
         parse_temperature("58 59")
+
+
+@pytest.mark.parametrize("text", ["500.1", "-3", "full", "30g"])
+def test_what_is_no_fill_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="fill must be a number from 0 to 500 g"):
+        parse_fill(text)
+
+
+def test_a_blank_fill_is_no_reading() -> None:
+    assert parse_fill(" ") is None
