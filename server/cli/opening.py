@@ -31,10 +31,9 @@ def find_settings(data_dir: str | None, base_url: str | None = None) -> "Setting
 @contextmanager
 def open_bench(settings: "Settings") -> Iterator["Bench"]:
     """Open the database, bring it up to date, close it at the end."""
-    from alembic.util import CommandError
     from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 
-    from server.storage.engine import open_engine
+    from server.storage.engine import CannotOpen, open_engine
     from server.storage.migrate import upgrade
     from server.tastings.bench import Bench
 
@@ -46,8 +45,10 @@ def open_bench(settings: "Settings") -> Iterator["Bench"]:
     except ModuleNotFoundError as error:
         hint = "PostgreSQL needs oddcup[postgres] installed"
         raise click.ClickException(f"cannot open the database: {error}; {hint}") from None
-    except (CommandError, ArgumentError, NoSuchModuleError) as error:
+    except (ArgumentError, NoSuchModuleError) as error:
         raise click.ClickException(f"cannot open the database: {error}") from None
+    except CannotOpen as error:
+        raise click.ClickException(str(error)) from None
     try:
         yield Bench(engine)
     finally:

@@ -2,13 +2,16 @@
 
 from concurrent.futures import ThreadPoolExecutor
 
+import pytest
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.migration import MigrationContext
-from sqlalchemy import Engine, inspect
+from alembic.script import ScriptDirectory
+from sqlalchemy import Engine, inspect, text
 from sqlmodel import SQLModel
 
-from server.storage.engine import open_engine
-from server.storage.migrate import upgrade
+from server.storage.engine import CannotOpen, open_engine
+from server.storage.migrate import MIGRATIONS, NEWEST, upgrade
 
 
 def test_the_newest_revision_is_what_the_tables_module_says(engine: Engine) -> None:
@@ -26,6 +29,22 @@ def test_upgrading_an_up_to_date_database_changes_nothing(engine: Engine) -> Non
     before = inspect(engine).get_table_names()
     upgrade(engine)
     assert inspect(engine).get_table_names() == before
+
+
+def test_an_up_to_date_database_is_known_by_the_last_revision_there_is() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS))
+    assert ScriptDirectory.from_config(config).get_current_head() == NEWEST
+
+
+def test_a_database_of_an_unknown_revision_is_refused(blank_url: str) -> None:
+    engine = open_engine(blank_url)
+    upgrade(engine)
+    with engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(CannotOpen, match="9999"):
+        upgrade(engine)
+    engine.dispose()
 
 
 def test_two_servers_may_upgrade_one_blank_database_at_once(blank_url: str) -> None:
