@@ -1,5 +1,7 @@
 """Engines and sessions: SQLite by default, PostgreSQL by address; one way to write."""
 
+import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,8 +13,10 @@ from sqlmodel import Session
 # As many connections as Starlette's thread pool has threads: nobody waits for one.
 POOL = 40
 
+# Seconds between two tries to turn the write-ahead log on, and how many tries.
+PAUSE, ATTEMPTS = 0.02, 250
+
 PRAGMAS = (
-    "journal_mode=WAL",
     "synchronous=FULL",
     "foreign_keys=ON",
     "recursive_triggers=ON",  # or REPLACE would delete a sealed row past its trigger
@@ -68,8 +72,22 @@ def _open_sqlite(url: str) -> Engine:
 
 
 def _set_pragmas(connection: Any, _record: Any) -> None:
+    _write_ahead(connection)
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _write_ahead(connection: Any) -> None:
+    """Turn the write-ahead log on; in a new file SQLite does not wait for others by itself."""
+    for _ in range(ATTEMPTS):
+        try:
+            connection.execute("PRAGMA journal_mode=WAL").close()
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                raise
+            time.sleep(PAUSE)
+    connection.execute("PRAGMA journal_mode=WAL").close()
 
 
 def _begin(connection: Any) -> None:

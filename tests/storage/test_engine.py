@@ -1,6 +1,7 @@
 """How the database is opened: durable, strict, one writer at a time."""
 
 import sqlite3
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,21 @@ def test_every_sqlite_connection_is_durable_and_strict(
     with engine.connect() as connection:
         assert connection.exec_driver_sql(f"PRAGMA {pragma}").scalar_one() == value
     engine.dispose()
+
+
+@pytest.mark.parametrize("number", range(20))
+def test_a_new_file_may_be_opened_by_two_at_once(tmp_path: Path, number: int) -> None:
+    """SQLite waits for nobody while it turns the write-ahead log on: one in eight failed."""
+    engines = [open_engine(f"sqlite:///{tmp_path / str(number)}") for _ in range(2)]
+    with ThreadPoolExecutor(2) as pool:
+        connections = list(pool.map(Engine.connect, engines))
+    assert [one.exec_driver_sql("PRAGMA journal_mode").scalar_one() for one in connections] == [
+        "wal",
+        "wal",
+    ]
+    for one, engine in zip(connections, engines, strict=True):
+        one.close()
+        engine.dispose()
 
 
 def test_a_writing_session_holds_the_write_lock_from_its_first_word(tmp_path: Path) -> None:
