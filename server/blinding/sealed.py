@@ -56,15 +56,16 @@ class PositiveControl(Frozen):
 
 
 class LookCheck(Frozen):
-    """Triads judged by eye before sealing: where the odd cup stood, and which was picked."""
+    """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
     odd: tuple[int, ...]
     picked: tuple[int, ...]
+    cue: str = ""
 
     @property
     def found(self) -> int:
-        """Return how often the odd cup was found by looking."""
-        return sum(one == other for one, other in zip(self.odd, self.picked, strict=True))
+        """How often the odd cup was found by looking."""
+        return sum(one == other for one, other in zip(self.odd, self.picked, strict=False))
 
 
 class Plan(Frozen):

@@ -32,9 +32,11 @@ class Reached:
 
 
 def count_reached(layout: Layout, record: Record) -> Reached:
-    """Count the servings that have an answer which stands."""
+    """Count the servings that have an answer which stands, controls included."""
+    spare = {seat.number for seat in layout.seats if seat.spare}
+    planned = [s for s in layout.servings if s.seat not in spare and s.id not in record.struck]
     standing = sum(record.standing(one.id) is not None for one in layout.servings)
-    return Reached(layout.plan.trials, standing)
+    return Reached(len(planned), standing)
 
 
 def close_tasting(bench: Bench, tasting_id: UUID, reason: str, pourer: str) -> None:

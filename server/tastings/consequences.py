@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.blinding.allocation import RoundPots, slots_per_round
+from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
 from server.brewing.cost import Cost, estimate_cost
 from server.methods.registry import get_method
 from server.stats.binomial import critical_number, power, tail
@@ -12,6 +12,7 @@ from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 
 GOOD_POWER = 0.8
+TOO_SMALL = "A pot has to fill its cups: take larger pots, smaller cups or several pots."
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,8 @@ class Consequences:
         Chance to find the size that matters.
     findable
         Smallest share found with four chances in five; None: no share is.
+    control_power
+        Chance that the positive control is found; None: there is none.
     wanted
         Servings that would give this chance for the size that matters; None: more
         than anybody can plan for.
@@ -44,6 +47,7 @@ class Consequences:
     wanted: int | None
     pots: RoundPots
     cost: Cost
+    control_power: float | None
 
 
 def work_out(numbers: PlanNumbers) -> Consequences:
@@ -69,8 +73,16 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         findable=smallest_share(trials, chance, alpha, GOOD_POWER),
         wanted=_find_wanted(chance, alpha, pc),
         pots=pots,
-        cost=_cost(numbers, method.cups, pots),
+        cost=_cost(numbers, method.cups, pots, _plan_null_pots(numbers, method.orders)),
+        control_power=_find_control_power(numbers, chance, alpha),
     )
+
+
+def _find_control_power(numbers: PlanNumbers, chance: float, alpha: float) -> float | None:
+    if not numbers.positive_control:
+        return None
+    pc = pc_from_share(float(numbers.positive_percent) / 100, chance)
+    return power(numbers.assessors, chance, alpha, pc)
 
 
 def _find_wanted(chance: float, alpha: float, pc: float) -> int | None:
@@ -82,26 +94,28 @@ def _find_wanted(chance: float, alpha: float, pc: float) -> int | None:
 
 def _plan_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots:
     try:
-        return slots_per_round(
-            orders,
-            numbers.assessors,
-            numbers.spare_seats,
-            numbers.cup_ml,
-            numbers.pot_ml,
-            numbers.blended,
-        )
+        return plan_pots(numbers, orders)
     except ValueError:
-        raise Invalid(pot_ml="A pot has to fill at least one cup.") from None
+        raise Invalid(pot_ml=TOO_SMALL) from None
 
 
-def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots) -> Cost:
+def _plan_null_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots | None:
+    if not numbers.null_control:
+        return None
+    try:
+        return plan_null_pots(numbers, orders)
+    except ValueError:
+        raise Invalid(pot_ml=TOO_SMALL) from None
+
+
+def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | None) -> Cost:
+    rounds_of_two = numbers.rounds + numbers.positive_control
     return estimate_cost(
         assessors=numbers.assessors,
         spare_seats=numbers.spare_seats,
-        rounds=numbers.rounds,
+        rounds=numbers.total_rounds,
         cups_per_serving=cups,
-        samples=2,
         cup_ml=numbers.cup_ml,
-        pots_per_sample_per_round=pots.pots,
+        pots=2 * pots.pots * rounds_of_two + (2 * null.pots if null else 0),
         swallow=numbers.swallow,
     )

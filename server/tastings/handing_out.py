@@ -8,7 +8,11 @@ from uuid import UUID
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.progress import LedTasting
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, WrongState
+from server.tastings.striking import MESSAGE, strike_off
+
+POURS = "pours in this round"
+BEGUN = "Serving has begun: nobody can change from tasting to pouring."
 
 
 @dataclass(frozen=True)
@@ -25,9 +29,15 @@ def find_links(bench: Bench, tasting_id: UUID) -> Handed:
         return Handed(queries.list_seats(db, tasting_id), queries.list_pourer_links(db, tasting_id))
 
 
-def add_pourer(bench: Bench, led: LedTasting, rounds: str) -> str:
-    """Make a pourer's link for rounds typed such as ``1, 3``, once; return its token."""
-    wanted = _read_rounds(rounds, led.layout.plan.rounds)
+def add_pourer(bench: Bench, led: LedTasting, rounds: str, seat: str = "") -> str:
+    """Make a pourer's link for rounds typed such as ``1, 3``, once; return its token.
+
+    With ``seat``, the person who tastes there pours these rounds and does not taste in
+    them: the seat is struck off in them, which must happen before serving begins.
+    """
+    wanted = _read_rounds(rounds, led.layout.plan.total_rounds)
+    if seat.strip():
+        _strike_pourer(bench, led.tasting.id, seat, wanted)
     token = bench.draw_token()
     with bench.writing() as db:
         queries.lock_tasting(db, led.tasting.id)
@@ -41,6 +51,15 @@ def add_pourer(bench: Bench, led: LedTasting, rounds: str) -> str:
         )
         db.commit()
     return token
+
+
+def _strike_pourer(bench: Bench, tasting_id: UUID, seat: str, rounds: list[int]) -> None:
+    try:
+        strike_off(bench, tasting_id, seat, POURS, rounds)
+    except Invalid:
+        raise Invalid(seat=MESSAGE) from None
+    except WrongState:
+        raise Invalid(seat=BEGUN) from None
 
 
 def _read_rounds(typed: str, most: int) -> list[int]:

@@ -77,6 +77,9 @@ def _read(text: bytes) -> tuple[Document, SealedTasting]:
         get_method(sealed.plan.method)
     except UnknownMethod as error:
         raise Unusable(f"The document is of another method: {error}.") from None
+    known = get_method(sealed.plan.method).orders
+    if any(sealed.order(serving) not in known for serving in sealed.servings):
+        raise Unusable("The document serves cups in an order that its method does not have.")
     return document, sealed
 
 

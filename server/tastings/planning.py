@@ -17,7 +17,7 @@ from pydantic import (
 from sqlmodel import col, delete
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan, Pourer
+from server.blinding.sealed import Plan, PositiveControl, Pots, Pourer
 from server.methods.registry import get_method
 from server.storage import queries, tables
 from server.tastings.bench import Bench
@@ -56,8 +56,16 @@ class PlanNumbers(BaseModel):
     cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=200, max_digits=5)] = Decimal(40)
     pot_ml: Annotated[Decimal, Comma, Field(ge=100, le=20000, max_digits=7)] = Decimal(500)
     swallow: bool = True
-    blended: bool = False
+    pots: Pots = Pots.SEPARATE
+    null_control: bool = False
+    positive_control: bool = False
+    positive_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)] = Decimal(90)
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
+
+    @property
+    def total_rounds(self) -> int:
+        """Servings a person, controls included."""
+        return self.rounds + self.null_control + self.positive_control
 
 
 class PlanInput(PlanNumbers):
@@ -70,6 +78,8 @@ class PlanInput(PlanNumbers):
     pourer: Pourer
     tds_limit: Annotated[Decimal, Comma, Field(gt=0, le=5, max_digits=5)] = Decimal("0.05")
     temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)
+    fill_limit: Annotated[Decimal, Comma, Field(gt=0, le=50, max_digits=5)] = Decimal(2)
+    positive_label: Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)] = ""
 
 
 MESSAGES = {
@@ -87,6 +97,10 @@ MESSAGES = {
     "pot_ml": "A pot holds 100 to 20000 mL.",
     "tds_limit": "The TDS limit lies above 0 and at most at 5 %.",
     "method": "Choose one of the test methods there are.",
+    "pots": "Choose where the like cups come from.",
+    "positive_label": "Say what the known difference is, such as A with 12 % water added.",
+    "positive_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
+    "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
@@ -102,6 +116,8 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
     plan = _read(PlanInput, form)
     if plan.sample_a.casefold() == plan.sample_b.casefold():
         raise Invalid(sample_b=MESSAGES["sample_b"])
+    if plan.positive_control and not plan.positive_label:
+        raise Invalid(positive_label=MESSAGES["positive_label"])
     return plan
 
 
@@ -124,23 +140,35 @@ def _read(model: type[P], form: Mapping[str, Any]) -> P:
 
 def seal_ready(given: PlanInput) -> Plan:
     """Turn a leader's input into the plan that will be sealed."""
-    method = get_method(given.method)
-    chance = method.model.chance
-    share = float(given.size_percent) / 100
-    d_prime = method.model.d_prime(chance + (1 - chance) * share)
-    assert d_prime is not None  # only certainty has no d′, and a plan asks for less
-    kept = given.model_dump(exclude={"sample_a", "sample_b", "size_percent"})
+    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control"})
     return Plan(
         **kept,
-        standard=method.standard,
-        size_d_prime=Decimal(d_prime).quantize(DIGITS_OF_SIZE),
+        standard=get_method(given.method).standard,
+        size_d_prime=_to_d_prime(given.method, given.size_percent),
+        positive_control=PositiveControl(
+            label=given.positive_label,
+            size_d_prime=_to_d_prime(given.method, given.positive_percent),
+        )
+        if given.positive_control
+        else None,
     )
+
+
+def _to_d_prime(method: str, percent: Decimal) -> Decimal:
+    model = get_method(method).model
+    d_prime = model.d_prime(model.chance + (1 - model.chance) * float(percent) / 100)
+    assert d_prime is not None  # only certainty has no d′, and a plan asks for less
+    return Decimal(d_prime).quantize(DIGITS_OF_SIZE)
 
 
 def size_percent(plan: Plan) -> Decimal:
     """Return the size that matters as the share of judgements that notice, in percent."""
-    model = get_method(plan.method).model
-    pc = float(model.pc(float(plan.size_d_prime)))
+    return _to_percent(plan.method, plan.size_d_prime)
+
+
+def _to_percent(method: str, d_prime: Decimal) -> Decimal:
+    model = get_method(method).model
+    pc = float(model.pc(float(d_prime)))
     share = 100 * (pc - model.chance) / (1 - model.chance)
     rounded = Decimal(share).quantize(Decimal("0.01")).normalize()
     return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
@@ -177,7 +205,8 @@ def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
         tasting.method = given.method
-        tasting.plan = seal_ready(given).model_dump(mode="json")
+        looked = tasting.plan.get("look_check")
+        tasting.plan = seal_ready(given).model_dump(mode="json") | {"look_check": looked}
         db.exec(delete(tables.Sample).where(col(tables.Sample.tasting_id) == tasting_id))
         _put_samples(db, tasting_id, given)
         db.commit()
@@ -198,7 +227,10 @@ def delete_draft(bench: Bench, tasting_id: UUID) -> None:
 
 
 def _put_samples(db: Any, tasting_id: UUID, given: PlanInput) -> None:
-    for level, label in (("A", given.sample_a), ("B", given.sample_b)):
+    labels = {"A": given.sample_a, "B": given.sample_b}
+    if given.positive_control:
+        labels["C"] = given.positive_label
+    for level, label in labels.items():
         db.add(tables.Sample(tasting_id=tasting_id, level=level, label=label))
 
 
@@ -207,9 +239,23 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
     values = {
         name: str(getattr(plan, name)) for name in PlanInput.model_fields if hasattr(plan, name)
     }
-    values |= {"swallow": "on" if plan.swallow else "", "blended": "on" if plan.blended else ""}
-    values |= {"sample_a": labels["A"], "sample_b": labels["B"]}
-    return values | {"size_percent": str(size_percent(plan)), "pourer": plan.pourer.value}
+    positive = plan.positive_control
+    values |= {
+        "swallow": _tick(plan.swallow),
+        "null_control": _tick(plan.null_control),
+        "positive_control": _tick(positive is not None),
+        "sample_a": labels["A"],
+        "sample_b": labels["B"],
+        "size_percent": str(size_percent(plan)),
+    }
+    if positive is not None:
+        percent = _to_percent(plan.method, positive.size_d_prime)
+        values |= {"positive_label": positive.label, "positive_percent": str(percent)}
+    return values
+
+
+def _tick(ticked: bool) -> str:
+    return "on" if ticked else ""
 
 
 def empty_form() -> dict[str, str]:
@@ -220,4 +266,4 @@ def empty_form() -> dict[str, str]:
         for name, field in fields
         if field.annotation is not bool
     }
-    return given | {"swallow": "on", "blended": "", "assessors": "6", "size_percent": "50"}
+    return given | {"swallow": "on", "assessors": "6", "size_percent": "50"}

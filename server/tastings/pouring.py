@@ -8,12 +8,14 @@ from uuid import UUID
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedServing, PlannedSlot
-from server.brewing.match import parse_tds, parse_temperature
+from server.brewing.match import parse_fill, parse_tds, parse_temperature
 from server.storage import queries
 from server.storage.key import read_key
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
+
+READINGS = {"tds": parse_tds, "temperature_c": parse_temperature, "fill_g": parse_fill}
 
 
 @dataclass(frozen=True)
@@ -40,8 +42,12 @@ class Bar:
         return [slot for turn in zip(*queues, strict=True) for slot in turn]
 
     def servings(self, round_no: int) -> list[PlannedServing]:
-        """List the servings of a round by seat."""
-        mine = (one for one in self.layout.servings if one.round == round_no)
+        """List the servings of a round by seat, without those struck off."""
+        mine = (
+            one
+            for one in self.layout.servings
+            if one.round == round_no and one.id not in self.record.struck
+        )
         return sorted(mine, key=lambda one: one.seat)
 
 
@@ -53,7 +59,7 @@ def find_bar(bench: Bench, token: str) -> Bar | None:
             return None
         link, tasting = found
         layout = queries.load_layout(db, tasting)
-        rounds = tuple(link.rounds or range(1, layout.plan.rounds + 1))
+        rounds = tuple(link.rounds or range(1, layout.plan.total_rounds + 1))
         record = queries.load_record(db, tasting.id)
         record.answers, record.contests, record.late = {}, {}, []
         key = read_key(db, tasting.id, rounds)
@@ -157,20 +163,23 @@ def note_brew(
 
 def _read_brew(form: Mapping[str, str]) -> dict[str, Any]:
     messages: dict[str, str] = {}
-    body: dict[str, Any] = {"tds": [], "temperature_c": None}
-    try:
-        body["tds"] = [str(one) for one in parse_tds(form.get("tds", ""))]
-    except ValueError as error:
-        messages["tds"] = str(error)
-    try:
-        temperature = parse_temperature(form.get("temperature_c", ""))
-        body["temperature_c"] = str(temperature) if temperature is not None else None
-    except ValueError as error:
-        messages["temperature_c"] = str(error)
+    body: dict[str, Any] = {}
+    for name, parse in READINGS.items():
+        try:
+            body[name] = _to_text(parse(form.get(name, "")))
+        except ValueError as error:
+            messages[name] = str(error)
     if messages:
         raise Invalid(**messages)
     body["time"] = form.get("time", "").strip()[:5] or None
     return body | {"note": form.get("note", "").strip()[:300]}
+
+
+def _to_text(value: Any) -> Any:
+    """Return a reading as the record keeps it: decimal strings, None where there is none."""
+    if isinstance(value, tuple):
+        return [str(one) for one in value]
+    return None if value is None else str(value)
 
 
 def _get_serving(bar: Bar, serving_id: UUID) -> PlannedServing:

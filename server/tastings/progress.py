@@ -24,6 +24,7 @@ class Mark(StrEnum):
     CONTESTED = "contested"
     REPLACED = "replaced"
     VOID = "void"
+    STRUCK = "struck off"
 
 
 @dataclass(frozen=True)
@@ -119,7 +120,7 @@ def show_progress(led: LedTasting) -> Progress:
             led.labels.get(seat.number, ""),
             tuple(
                 _mark(record, by_place[seat.number, number])
-                for number in range(1, layout.plan.rounds + 1)
+                for number in range(1, layout.plan.total_rounds + 1)
             ),
         )
         for seat in layout.seats
@@ -128,7 +129,7 @@ def show_progress(led: LedTasting) -> Progress:
         led.tasting.id,
         led.state,
         record.version,
-        layout.plan.rounds,
+        layout.plan.total_rounds,
         seats,
         count_reached(layout, record),
         tuple(_contests(layout, record)),
@@ -138,6 +139,8 @@ def show_progress(led: LedTasting) -> Progress:
 
 
 def _mark(record: Record, serving: PlannedServing) -> Mark:
+    if serving.id in record.struck:
+        return Mark.STRUCK
     one = find_present(record, serving.id)
     if one is None or record.settlements.get(one, 0) is None:
         return Mark.VOID

@@ -30,6 +30,9 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
         plan = Plan.model_validate(tasting.plan)
+        if plan.look_check is not None and not plan.look_check.picked:
+            plan = plan.model_copy(update={"look_check": None})  # begun, never finished
+            tasting.plan = plan.model_dump(mode="json")
         samples = queries.list_samples(db, tasting_id)
         orders = get_method(plan.method).orders
         sealed = draw_tasting(plan, tasting_id, samples, orders, bench.rng)

@@ -6,7 +6,9 @@ from server.blinding.record import Record
 
 
 def find_present(record: Record, serving: UUID) -> UUID | None:
-    """Return what stands for a serving now: itself, its last spare, or nothing (void)."""
+    """Return what stands for a serving now: itself, its last spare, or nothing (void, struck)."""
+    if serving in record.struck:
+        return None
     present: UUID | None = serving
     for _ in record.voids:  # a spare may be spilt too, and be replaced in its turn
         if present is None or present not in record.voids:

@@ -115,7 +115,7 @@ def test_the_preview_says_what_is_wrong(leader, plan_form, typed):
         {"alpha": "0.000001", "size_percent": "1"},
         {"assessors": "1", "rounds": "1", "spare_seats": "0"},
         {"cup_ml": "200", "pot_ml": "200"},
-        {"blended": "on", "cup_ml": "200", "pot_ml": "200"},
+        {"pots": "blend", "cup_ml": "200", "pot_ml": "200"},
     ],
 )
 def test_a_plan_at_the_edge_is_shown_and_kept(leader, plan_form, typed):

@@ -11,7 +11,7 @@ from math import comb
 
 import pytest
 
-from server.tastings.consequences import work_out
+from server.tastings.consequences import TOO_SMALL, work_out
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 
@@ -102,11 +102,11 @@ def test_cups_count_the_spare_seats():
 
 
 def test_a_blend_is_one_slot_of_two_brews():
-    pots = work_out(plan(blended=True)).pots
+    pots = work_out(plan(pots="blend")).pots
     assert (pots.slots, pots.brews) == (1, 2)
 
 
 def test_a_pot_smaller_than_a_cup_is_refused_in_plain_words():
     with pytest.raises(Invalid) as refused:
         work_out(plan(cup_ml=Decimal(150), pot_ml=Decimal(100)))
-    assert refused.value.messages == {"pot_ml": "A pot has to fill at least one cup."}
+    assert refused.value.messages == {"pot_ml": TOO_SMALL}

@@ -145,7 +145,7 @@ def test_the_size_is_sealed_as_d_prime(plan_input):
 
 
 def test_a_stored_plan_fills_the_form_as_it_was_typed(plan_form):
-    typed = plan_form(size_percent="33.25", alpha="0.01", blended="on", swallow="")
+    typed = plan_form(size_percent="33.25", alpha="0.01", pots="blend", swallow="")
     labels = {"A": typed["sample_a"], "B": typed["sample_b"]}
     assert read_plan(form_of(typed, labels)) == read_plan(typed)
 

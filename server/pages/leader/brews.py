@@ -36,7 +36,7 @@ def brews(request: Request, led: Led) -> Response:
 def add_brew(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     """Note the readings of one brew."""
     try:
-        note_brew(bench, led.tasting.id, range(1, led.layout.plan.rounds + 1), form)
+        note_brew(bench, led.tasting.id, range(1, led.layout.plan.total_rounds + 1), form)
     except Invalid as error:
         view = Brews(led, match_noted(led.layout, led.record), form, error.messages)
         return show(request, "leader/brews", view, 422)

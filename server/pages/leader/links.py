@@ -65,7 +65,7 @@ def _lay_out(request: Request, bench: Bench, led: LedTasting, **form: Mapping[st
 def add_pourer(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     """Make a pourer's link for some rounds."""
     try:
-        handing_out.add_pourer(bench, led, form.get("rounds", ""))
+        handing_out.add_pourer(bench, led, form.get("rounds", ""), form.get("seat", ""))
     except Invalid as error:
         view = _lay_out(request, bench, led, form=form, errors=error.messages)
         return show(request, "leader/links", view, 422)

@@ -1,19 +1,21 @@
 """A tasting as its leader sees it: the draft, the table while tasting goes on, the end."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.events import State
 from server.blinding.sealed import Plan
 from server.pages.deps import AtBench, Leader, LedRow
-from server.pages.rendering import show, show_fragment
+from server.pages.rendering import go_to, show, show_fragment
 from server.storage.tables import Tasting
 from server.tastings import planning
 from server.tastings.bench import Bench
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.progress import LedTasting, Progress, find_led, show_progress
+from server.tastings.refusals import Invalid, WrongState
 from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
@@ -76,6 +78,24 @@ def show_table(
     """Show a sealed tasting, with what was typed into a form that could not be taken."""
     view = Table(led, show_progress(led), form or {}, errors or {})
     return show(request, "leader/table", view, 422 if errors else 200)
+
+
+def act_at_table(
+    request: Request,
+    led: LedTasting,
+    form: Mapping[str, str],
+    act: Callable[[], None],
+    wanted: State | None = None,
+) -> Response:
+    """Act, and show the table; a second tap that finds the wanted state changes nothing."""
+    try:
+        act()
+    except WrongState as error:
+        if error.state != wanted:
+            raise
+    except Invalid as error:
+        return show_table(request, led, form, error.messages)
+    return go_to(request, f"/tastings/{led.tasting.id}")
 
 
 def _draft(bench: Bench, tasting: Tasting) -> Draft:

@@ -1,0 +1,51 @@
+"""The look-only check of a draft: six servings judged by eye."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fastapi import APIRouter, Request, Response
+
+from server.blinding.sealed import LookCheck, Plan
+from server.pages.deps import AtBench, Form, LedRow
+from server.pages.rendering import go_to, show
+from server.storage.tables import Tasting
+from server.tastings.looking import draw_looks, record_looks
+from server.tastings.refusals import Invalid
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Look:
+    """The check: not begun, set up, or counted."""
+
+    tasting: Tasting
+    check: LookCheck | None
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
+
+
+@router.get("/tastings/{tasting_id}/look")
+def look(request: Request, tasting: LedRow) -> Response:
+    """Show the check."""
+    check = Plan.model_validate(tasting.plan).look_check
+    return show(request, "leader/look", Look(tasting, check))
+
+
+@router.post("/tastings/{tasting_id}/look/draw")
+def draw(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Draw where the odd cups stand."""
+    draw_looks(bench, tasting.id)
+    return go_to(request, f"/tastings/{tasting.id}/look")
+
+
+@router.post("/tastings/{tasting_id}/look")
+def count(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
+    """Count what the eye picked."""
+    try:
+        record_looks(bench, tasting.id, form)
+    except Invalid as error:
+        check = Plan.model_validate(tasting.plan).look_check
+        view = Look(tasting, check, form, error.messages)
+        return show(request, "leader/look", view, 422)
+    return go_to(request, f"/tastings/{tasting.id}/look")
