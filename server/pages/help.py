@@ -1,0 +1,105 @@
+"""The words of the trade and of the statistics, explained where somebody asks."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.rendering import show
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Help:
+    """The words; each has an anchor, so that a screen can point at one."""
+
+    words: tuple[tuple[str, str, str], ...]
+
+
+WORDS = (
+    (
+        "triad",
+        "Triad, triangle test",
+        "Three coded cups, two alike and one odd. Whoever tastes picks the odd one, and must "
+        "pick even without an idea: guessing finds it in one of three. Standard: ISO 4120.",
+    ),
+    (
+        "blind",
+        "Blinding level, 0 to 4",
+        "How little the people at the table could know. 0: open. 1: one person, cups shuffled. "
+        "2: whoever pours stays in the room. 3: whoever pours is gone. 4: whoever serves knows "
+        "only codes.",
+    ),
+    (
+        "seal",
+        "Seal",
+        "A fingerprint (SHA-256) of plan and key, taken before the first sip. If one character "
+        "of them changed later, the fingerprint would be another one.",
+    ),
+    (
+        "alpha",
+        "α, critical number",
+        "α is the risk of calling a difference where there is none, 0.05 by habit. The critical "
+        "number is the fewest right answers that guessing gives with at most this risk.",
+    ),
+    (
+        "power",
+        "Chance to find a difference (power)",
+        "How often a test like this one would reach the critical number if the difference is as "
+        "large as you said matters. Below 80 %, a miss says little.",
+    ),
+    (
+        "share",
+        "Share noticed (pd)",
+        "Right answers, corrected for guessing: in what share of servings was the difference "
+        "noticed? Only with one answer a person is it a share of people.",
+    ),
+    (
+        "dprime",
+        "d′ (d-prime)",
+        "How far apart two samples taste, measured in how much one and the same cup varies. It "
+        "compares between test methods; shares do not.",
+    ),
+    (
+        "slot",
+        "Brew slot, pots",
+        "The n-th brew of a sample: A1, A2, B1. Like cups of a triad come from two brews of the "
+        "sample. If they came from one pot, two pots might be told apart instead of two samples.",
+    ),
+    (
+        "controls",
+        "Null and positive control",
+        "Null: two brews of one sample, to see what brews alone do. Positive: a small known "
+        "difference, to see whether this panel notices one at all.",
+    ),
+    (
+        "match",
+        "Matched brews",
+        "Strength, temperature and fill read alike within your limits. If not, they may be what "
+        "was tasted, and the finding says so.",
+    ),
+    (
+        "spare",
+        "Spare seat",
+        "Drawn and sealed like the others. A serving that goes wrong is replaced whole, with "
+        "fresh codes, by a spare one.",
+    ),
+    (
+        "contested",
+        "Contested answer",
+        "A second, different answer to one serving. Both are kept; the leader says which was "
+        "meant, without seeing which is right. Otherwise the serving is void.",
+    ),
+    (
+        "taint",
+        "Taint, off-flavour",
+        "A taint is a foreign taste from outside; an off-flavour comes from a change within "
+        "(ISO 5492). This test tells whether cups differ, never why.",
+    ),
+)
+
+
+@router.get("/help")
+def help_page(request: Request) -> Response:
+    """Show the words."""
+    return show(request, "help/help", Help(WORDS))
