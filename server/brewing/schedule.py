@@ -1,0 +1,321 @@
+"""Who does what, and when: a run from kettle-on to the last sip, as clock times."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields
+from datetime import datetime, time, timedelta
+from enum import StrEnum
+from math import ceil
+
+HOTTEST_C = 65
+"""Highest temperature at which a cup is served, in °C (see ``cautions.HOT``)."""
+
+_CLOCK_TIME = re.compile(r"([01]?[0-9]|2[0-3]):([0-5][0-9])")
+
+
+class Who(StrEnum):
+    """Who does a step; one person may be several of them."""
+
+    LEADER = "leader"
+    POURER = "pourer"
+    SERVER = "server"
+    TASTERS = "tasters"
+
+
+@dataclass(frozen=True)
+class Pace:
+    """How long things take: every default is common practice, no source.
+
+    Attributes
+    ----------
+    heat_min, warm_min, grind_min
+        Minutes to boil the water, to rinse and warm the cups, to weigh and grind.
+    brew_gap_min, brew_min
+        Minutes between the starts of two pots, and from start to end of one.
+    blend_min, check_min
+        Minutes to blend the brews of a sample, and to fill and read the check cups.
+    pour_s, serve_s
+        Seconds to fill one cup, and to serve one seat.
+    cool_min
+        Minutes to allow for cooling; the thermometer decides, not the clock.
+    taste_min, rest_min
+        Minutes for a round's tasting, and at least between two rounds' sips.
+    collect_min, wash_min
+        Minutes to collect what was served, and to wash it up.
+
+    Raises
+    ------
+    ValueError
+        If a duration is negative.
+    """
+
+    heat_min: int = 10
+    warm_min: int = 5
+    grind_min: int = 5
+    brew_gap_min: int = 2
+    brew_min: int = 5
+    blend_min: int = 2
+    check_min: int = 2
+    pour_s: int = 8
+    cool_min: int = 6
+    serve_s: int = 20
+    taste_min: int = 8
+    rest_min: int = 10
+    collect_min: int = 5
+    wash_min: int = 15
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if value < 0:
+                raise ValueError(f"{field.name} must be at least 0, got {value}")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of the run.
+
+    Attributes
+    ----------
+    at, day
+        Clock time at which it begins, and 1 more for every midnight passed since the start.
+    round
+        Number of the round it belongs to.
+    who, what, minutes
+        Who does what, and how many minutes it takes.
+    pause_point
+        Whether the run may stop here for as long as need be: nothing is brewed,
+        and nothing stands on the table.
+    """
+
+    at: time
+    day: int
+    round: int
+    who: Who
+    what: str
+    minutes: int
+    pause_point: bool = False
+
+
+@dataclass(frozen=True)
+class _Crew:
+    """What is the same in every round."""
+
+    seats: int
+    cups: int
+    blended: bool
+    pace: Pace
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A step that begins so many minutes after something."""
+
+    after: int
+    who: Who
+    what: str
+    minutes: int
+    pause_point: bool = False
+
+    @property
+    def end(self) -> int:
+        return self.after + self.minutes
+
+    def later(self, minutes: int) -> "_Line":
+        return _Line(self.after + minutes, self.who, self.what, self.minutes, self.pause_point)
+
+
+def parse_start(text: str) -> time:
+    """Read a clock time such as ``09:30``.
+
+    Raises
+    ------
+    ValueError
+        If it is none.
+
+    Examples
+    --------
+    >>> parse_start(" 9:30 ")
+    datetime.time(9, 30)
+    """
+    found = _CLOCK_TIME.fullmatch(text.strip())
+    if not found:
+        raise ValueError(f"start must be a clock time such as 09:30, got {text.strip()[:20]!r}")
+    return time(int(found[1]), int(found[2]))
+
+
+def plan_run(
+    start: time,
+    pots: Sequence[Sequence[str]],
+    seats: int,
+    *,
+    cups_per_seat: int = 3,
+    blended: bool = False,
+    pace: Pace | None = None,
+) -> list[Step]:
+    """Lay out a run from kettle-on to the last sip and the wash-up.
+
+    Parameters
+    ----------
+    start : time
+        Clock time of the first kettle; a clock at the place, without a time zone.
+    pots : sequence of sequences of str
+        For every round the names of its pots, in the order in which they are brewed:
+        the samples take turns in it.
+    seats : int
+        Seats that are served in every round.
+    cups_per_seat : int
+        Cups set before a seat at once.
+    blended : bool
+        Every pour comes from a blend of brews.
+    pace : Pace, optional
+        How long things take.
+
+    Returns
+    -------
+    list of Step
+        By the time at which they begin. The next kettle goes on when the last round is
+        washed up, and not before the tasters will have rested ``pace.rest_min``
+        between two rounds' sips.
+
+    Raises
+    ------
+    ValueError
+        If the start has a time zone, a round has no pot, or a number is below 1.
+
+    Notes
+    -----
+    A run may pause when a round is collected and washed up and the next kettle is not on,
+    never between pouring and tasting: what stands cools, and strength and temperature
+    would be told apart instead of samples (common practice, no source).
+
+    Examples
+    --------
+    >>> run = plan_run(time(9, 30), [["A1", "B1"], ["B2", "A2"]], seats=6)
+    >>> [f"{one.at:%H:%M}" for one in run if one.what.startswith("Brew")]
+    ['09:40', '09:42', '10:38', '10:40']
+    >>> [f"{one.at:%H:%M}" for one in run if one.pause_point]
+    ['10:28']
+    """
+    _check(start, pots, seats=seats, cups_per_seat=cups_per_seat)
+    crew = _Crew(seats, cups_per_seat, blended, pace or Pace())
+    steps: list[Step] = []
+    kettle = 0
+    for number, names in enumerate(pots, 1):
+        last = number == len(pots)
+        lines = list(_lay_round(names, crew, first=number == 1, last=last))
+        washed = max(line.end for line in lines if line.who == Who.SERVER)
+        rested = _rest(lines, crew.pace, 0 if last else _lead(pots[number], crew))
+        if not last:
+            lines.append(_pause(washed, rested))
+        ordered = sorted(lines, key=lambda line: line.after)
+        steps += [_tell(start, number, line.later(kettle)) for line in ordered]
+        kettle += max(washed, rested)
+    return steps
+
+
+def _lay_round(names: Sequence[str], crew: _Crew, *, first: bool, last: bool) -> Iterator[_Line]:
+    """List a round's steps, counted from its kettle."""
+    if first:
+        yield _Line(0, Who.LEADER, "Read out the short seal; a witness signs the seal card", 0)
+    *prepared, sip = _reach_sip(names, crew)
+    yield from prepared
+    yield sip
+    yield from _clear(sip.end, crew.pace, last=last)
+
+
+def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
+    """List everything up to tasting, which comes last."""
+    pace, cups = crew.pace, crew.seats * crew.cups
+    lines = _brew(names, pace)
+    if crew.blended:
+        lines.append(_next(lines, "Blend the brews of each sample in a warm pot and stir",
+                           pace.blend_min))  # fmt: skip
+    lines.append(_next(lines, "Fill a check cup from every pot: same fill, note its °C. Set a "
+                       "covered TDS sample of each aside to cool", pace.check_min))  # fmt: skip
+    pour = f"Stir, then pour pot by pot from the fill list: {cups} cups; last of all a check cup"
+    lines.append(_next(lines, pour, ceil(cups * pace.pour_s / 60)))
+    cool = (
+        f"Wait until the check cup filled last is at {HOTTEST_C} °C or below, however long it takes"
+    )
+    lines.append(_next(lines, cool, pace.cool_min))
+    serve = f"Serve {crew.seats} seats from the tray list, codes left to right"
+    lines.append(_next(lines, serve, ceil(crew.seats * pace.serve_s / 60), Who.SERVER))
+    taste = "First sniff of every cup, then taste; answer and lock"
+    lines.append(_next(lines, taste, pace.taste_min, Who.TASTERS))
+    return lines
+
+
+def _brew(names: Sequence[str], pace: Pace) -> list[_Line]:
+    ready = max(pace.heat_min, pace.warm_min, pace.grind_min)
+    grind = "Weigh every dose; grind now, and clear the grinder between samples"
+    return [
+        _Line(0, Who.POURER, "Kettle on", pace.heat_min),
+        _Line(ready - pace.warm_min, Who.SERVER, "Rinse and warm the cups", pace.warm_min),
+        _Line(ready - pace.grind_min, Who.POURER, grind, pace.grind_min),
+        *(
+            _Line(ready + at * pace.brew_gap_min, Who.POURER, f"Brew {name}", pace.brew_min)
+            for at, name in enumerate(names)
+        ),
+    ]
+
+
+def _clear(sipped: int, pace: Pace, *, last: bool) -> list[_Line]:
+    """List what follows a round's tasting."""
+    collected = sipped + pace.collect_min
+    lines = [
+        _Line(sipped, Who.SERVER, "Collect, once every answer is locked", pace.collect_min),
+        _Line(collected, Who.SERVER, "Wash up and rinse well", pace.wash_min),
+    ]
+    if last:
+        end = "Last sip is over: nobody tastes again"
+        return [
+            _Line(sipped, Who.TASTERS, end, 0),
+            *lines,
+            _Line(collected, Who.LEADER, "Close, once every answer is in", 0),
+        ]
+    rest = "Rinse with water and rest; do not talk about the cups"
+    return [_Line(sipped, Who.TASTERS, rest, pace.rest_min), *lines]
+
+
+def _next(lines: list[_Line], what: str, minutes: int, who: Who = Who.POURER) -> _Line:
+    """Return a step that begins when all those before it are done."""
+    return _Line(max(line.end for line in lines), who, what, minutes)
+
+
+def _lead(names: Sequence[str], crew: _Crew) -> int:
+    """Return the minutes from a round's kettle to its first sniff."""
+    return _reach_sip(names, crew)[-1].after
+
+
+def _rest(lines: list[_Line], pace: Pace, lead: int) -> int:
+    """Return the earliest next kettle that leaves the tasters their rest."""
+    sipped = next(line.end for line in lines if line.who == Who.TASTERS)
+    return sipped + pace.rest_min - lead
+
+
+def _pause(washed: int, rested: int) -> _Line:
+    what = "The run may pause here: nothing is brewed, nothing stands on the table"
+    return _Line(washed, Who.LEADER, what, max(0, rested - washed), pause_point=True)
+
+
+def _tell(start: time, number: int, line: _Line) -> Step:
+    origin = datetime.combine(datetime.min, start)
+    moment = origin + timedelta(minutes=line.after)
+    day = (moment.date() - origin.date()).days
+    return Step(
+        moment.time(), day, number, line.who, line.what, line.minutes, line.pause_point
+    )  # fmt: skip
+
+
+def _check(start: time, pots: Sequence[Sequence[str]], **numbers: int) -> None:
+    if start.tzinfo is not None:
+        raise ValueError(f"start must be a clock time without a time zone, got {start}")
+    if not pots:
+        raise ValueError("pots must name at least one round, got none")
+    for number, names in enumerate(pots, 1):
+        if not names:
+            raise ValueError(f"pots must name at least one pot a round, got none in {number}")
+    for name, value in numbers.items():
+        if value < 1:
+            raise ValueError(f"{name} must be at least 1, got {value}")
