@@ -70,7 +70,9 @@ class Play:
         """Answer every planned serving, so many of them rightly."""
         plan = self.made.sealed.plan
         for number in range(plan.trials):
-            self.answer(number % plan.assessors + 1, right=number < right)
+            seat = number % plan.assessors + 1
+            serving = self.made.servings(seat)[number // plan.assessors]
+            self.send(seat, serving, {"pick": self.pick(serving, right=number < right)})
 
     def close(self, reason: str = "the kettle broke", pourer: str = "absent") -> None:
         """Close, with whatever is answered."""

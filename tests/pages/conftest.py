@@ -7,9 +7,12 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from fastapi import FastAPI
 from sqlalchemy import Engine, event
 
+from server.app import create_app
 from server.pages.deps import COOKIE, get_signer
+from server.settings import Settings
 from server.storage.engine import open_engine, sqlite_url
 from server.storage.tables import Account
 from server.tastings import accounts
@@ -34,6 +37,19 @@ def bench(kept_engine: Engine, empty_database: Path, clock: Clock) -> Bench:
     """An empty bench, with seeded chance."""
     copy_database(empty_database, Path(str(kept_engine.url.database)))
     return Bench(kept_engine, Random(20310514), clock)
+
+
+@pytest.fixture(scope="session")
+def kept_app(kept_engine: Engine) -> FastAPI:
+    """One application for all tests of this folder: building its routes takes a while."""
+    return create_app(Settings("none: the bench has one"), Bench(kept_engine))
+
+
+@pytest.fixture
+def app(kept_app: FastAPI, bench: Bench) -> FastAPI:
+    """The application on this test's bench."""
+    kept_app.state.bench, kept_app.state.base_url = bench, None
+    return kept_app
 
 
 @pytest.fixture

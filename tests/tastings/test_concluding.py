@@ -13,7 +13,7 @@ def conclude(bench, led):
 
 
 def test_a_sealed_tasting_has_no_conclusion(play, conclude):
-    for ahead in (lambda: None, lambda: play.fill(right=10), play.close):
+    for ahead in (lambda: None, lambda: play.answer(1), play.close):
         ahead()
         with pytest.raises(StillSealed):
             conclude(play)
@@ -69,7 +69,7 @@ def test_a_late_answer_is_outside_the_main_reading(play, conclude):
 
 
 def test_an_abandoned_tasting_has_no_finding(bench, play, conclude):
-    play.fill(right=18)
+    play.answer(1)
     abandon_tasting(bench, play.made.id, "the kettle broke")
     unseal_tasting(bench, play.made.id)
     assert conclude(play).finding.verdict == Verdict.ABANDONED
@@ -86,13 +86,13 @@ def test_a_tasting_nobody_answered_has_no_numbers(play, conclude):
 def test_an_early_look_caps_the_blinding_level(bench, play, conclude, who, level):
     if who:
         look_at_key(bench, play.made.id, who, "a guest is ill")
-    play.fill(right=10)
+    play.answer(1)
     play.unseal()
     assert conclude(play).finding.blinding_level == level
 
 
 def test_who_really_poured_decides_the_blinding_level(play, conclude):
-    play.fill(right=10)
+    play.answer(1)
     play.close(pourer="taster")
     unseal_tasting(play.bench, play.made.id)
     assert conclude(play).finding.blinding_level == 0
@@ -106,7 +106,7 @@ def spoil(bench, statement):
 
 
 def test_a_spoilt_text_supports_nothing(bench, play, conclude):
-    play.fill(right=18)
+    play.answer(1)
     spoil(bench, "UPDATE seal SET text = replace(text, '\"0.05\"', '\"0.50\"')")
     assert not play.unseal()
     assert conclude(play).finding.verdict == Verdict.EXPLORATORY
