@@ -79,6 +79,11 @@ class Record:
     erased: set[int] = field(default_factory=set)
 
     @property
+    def key_looked(self) -> bool:
+        """Tell whether somebody has looked at the key."""
+        return any(look.kind == Kind.KEY_LOOKED for look in self.looks)
+
+    @property
     def open_contests(self) -> list[UUID]:
         """Servings with a second, different answer that nobody has settled yet."""
         return [serving for serving in self.contests if serving not in self.settlements]

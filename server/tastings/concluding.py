@@ -61,7 +61,7 @@ def open_key(bench: Bench, led: LedTasting) -> SealedTasting:
     StillSealed
         No look was recorded and the tasting is not unsealed.
     """
-    if led.record.seal_matches is None and not led.record.looks:
+    if led.record.seal_matches is None and not led.record.key_looked:
         raise StillSealed("The key is sealed. An early look must be recorded first.")
     with bench.reading() as db:
         return _read(get_sealed_text(db, led.tasting.id))

@@ -73,7 +73,7 @@ def export_tasting(bench: Bench, tasting_id: UUID, look: KeyLook | None = None) 
         look_at_key(bench, tasting_id, look.who, look.reason)
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, *OVER)) as journal:
         record = queries.load_record(journal.db, tasting_id)
-        if journal.state in AT_THE_TABLE and any(o.kind == Kind.KEY_LOOKED for o in record.looks):
+        if journal.state in AT_THE_TABLE and record.key_looked:
             journal.append(Kind.RESULTS_LOOKED, how="export")
         return _write(journal.db, journal.tasting, with_key=look is not None)
 

@@ -73,7 +73,8 @@ def _read_link(lines: Any) -> str:
     raise AssertionError("the server ended without a one-time link")
 
 
-@pytest.fixture(scope="session")
+# A module at a time: the driver's event loop runs in this thread, and other tests need one too.
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     """Debian's or the system's own Chromium; nothing is downloaded."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -37,7 +37,7 @@ class KeyPage:
 @router.get("/tastings/{tasting_id}/key")
 def key_page(request: Request, bench: AtBench, led: Led) -> Response:
     """Show the form, or the key if a look is on record or the tasting is unsealed."""
-    allowed = led.record.looks or led.record.seal_matches is not None
+    allowed = led.record.key_looked or led.record.seal_matches is not None
     return show(request, "leader/key", KeyPage(led, _lines(bench, led) if allowed else ()))
 
 
@@ -46,7 +46,7 @@ def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     """Record an early look; a second tap finds it recorded."""
     who, reason = form.get("who", ""), form.get("reason", "")
     try:
-        if not led.record.looks:
+        if not led.record.key_looked:
             closing.look_at_key(bench, led.tasting.id, who, reason)
     except Invalid as error:
         return show(request, "leader/key", KeyPage(led, (), form, error.messages), 422)
