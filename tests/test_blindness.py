@@ -105,12 +105,13 @@ class World:
         return sorted(mine, key=lambda one: one.round)
 
     def mask(self, text: str) -> str:
-        """Hide the seal and the chain, in full, short and spaced."""
+        """Hide the seal and the chain, in full, in groups of four, short and spaced."""
         with self.bench.reading() as db:
             seal = queries.find_seal_hash(db, self.tasting) or ""
             heads = [event.head for event in queries.load_events(db, self.tasting)]
         for at, secret in enumerate([seal, *heads]):
-            for form in (secret, spaced(secret), short(secret)):
+            grouped = " ".join(re.findall("....", secret))
+            for form in (secret, grouped, spaced(secret), short(secret)):
                 text = text.replace(form, f"<hash {at}>")
         return text
 

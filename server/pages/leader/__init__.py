@@ -2,8 +2,22 @@
 
 from fastapi import APIRouter
 
-from server.pages.leader import brews, endings, finding, home, key, links, plan, table
+from server.pages.leader import (
+    brews,
+    endings,
+    finding,
+    home,
+    key,
+    links,
+    look,
+    paper,
+    plan,
+    room,
+    run_card,
+    table,
+)
 
 router = APIRouter()
-for screen in (home, plan, table, links, brews, endings, key, finding):
+SCREENS = (home, plan, look, table, room, links, brews, endings, key, finding, paper, run_card)
+for screen in SCREENS:
     router.include_router(screen.router)

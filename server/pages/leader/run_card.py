@@ -1,0 +1,88 @@
+"""The run card: clock times from kettle-on to the last sip, and who does what."""
+
+from dataclasses import dataclass
+from itertools import groupby
+from uuid import UUID
+
+from fastapi import APIRouter, Request, Response
+
+from server.blinding.sealed import Pots, Pourer
+from server.brewing.cautions import HOT, HYGIENE, LOCAL_CODES
+from server.brewing.schedule import Step, parse_start, plan_run
+from server.methods.registry import get_method
+from server.pages.deps import Led
+from server.pages.leader.paper import Sheets
+from server.pages.rendering import show
+from server.tastings.pouring import Bar
+from server.tastings.progress import LedTasting
+
+router = APIRouter()
+
+CAUTIONS = (HOT.text, HYGIENE.text, LOCAL_CODES)
+POURER = {
+    Pourer.TASTER: "brews and fills by the fill list, and tastes too: this run is not blind",
+    Pourer.PRESENT: "brews and fills by the fill list, tastes nothing, stays out of sight and "
+    "shows no feeling",
+    Pourer.ABSENT: "brews and fills by the fill list, tastes nothing, and leaves the room before "
+    "the first sniff",
+    Pourer.RELAY: "brews and fills by the fill list, and stays out of the room",
+}
+SERVER = {
+    Pourer.RELAY: "knows codes only: sets out by the tray list and never sees the fill list",
+}
+
+
+@dataclass(frozen=True)
+class RunCard:
+    """The run by rounds; ``duties`` says who does what."""
+
+    id: UUID
+    name: str
+    rounds: tuple[tuple[int, tuple[Step, ...]], ...]
+    duties: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+@router.get("/tastings/{tasting_id}/paper/run")
+def run_card(request: Request, led: Led, start: str = "") -> Response:
+    """Show the run that begins at a clock time."""
+    plan, cups = led.layout.plan, get_method(led.layout.plan.method).cups
+    try:
+        begin = parse_start(start)
+    except ValueError:
+        errors = {"start": "Give a clock time such as 09:30."}
+        return show(request, "paper/sheets", Sheets(led, {"start": start}, errors), 422)
+    steps = plan_run(
+        begin, list_pots(led), plan.assessors, cups_per_seat=cups, blended=plan.pots == Pots.BLEND
+    )
+    rounds = tuple(
+        (number, tuple(group)) for number, group in groupby(steps, lambda step: step.round)
+    )
+    view = RunCard(led.tasting.id, led.tasting.name, rounds, _say_duties(plan.pourer))
+    return show(request, "paper/run_card", view)
+
+
+def list_pots(led: LedTasting) -> list[list[str]]:
+    """List the pots of every round in the order of brewing; it needs no key."""
+    one = led.tasting
+    numbers = tuple(range(1, led.layout.plan.total_rounds + 1))
+    bar = Bar(one.id, one.name, one.state, led.layout, numbers, {}, led.record)
+    return [
+        [
+            slot.name if slot.brews == 1 else f"{slot.name}, brew {at} of {slot.brews}"
+            for at in range(1, max(slot.brews for slot in bar.slots(number)) + 1)
+            for slot in bar.slots(number)
+            if at <= slot.brews
+        ]
+        for number in numbers
+    ]
+
+
+def _say_duties(pourer: Pourer) -> tuple[tuple[str, str], ...]:
+    return (
+        ("leader", "keeps the time, answers no question about the cups, closes at the end"),
+        ("pourer", POURER[pourer]),
+        ("server", SERVER.get(pourer, "sets out by the tray list, collects and washes up; may be "
+                              "the pourer")),
+        ("tasters", "sniff, taste, answer and lock; no talk until the tasting is closed"),
+    )  # fmt: skip
