@@ -75,10 +75,8 @@ def test_a_message_among_the_defaults_opens_them(leader, plan_form):
 
 def test_a_pot_too_small_has_its_words_beside_it(leader, plan_form):
     answer = leader.post("/tastings/new", plan_form(pot_ml="100", cup_ml="150"))
-    assert (answer.status_code, message_beside(answer.text, "pot_ml")) == (
-        422,
-        "A pot has to fill at least one cup.",
-    )
+    assert answer.status_code == 422
+    assert message_beside(answer.text, "pot_ml").startswith("A pot has to fill its cups")
 
 
 def test_a_method_nobody_knows_is_refused(leader, plan_form):

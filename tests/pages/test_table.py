@@ -48,7 +48,7 @@ def test_a_broken_seal_is_shown_as_broken(leader, bench, home, play):
 def test_a_draft_shows_plan_and_consequences(leader, draft):
     page = leader.get(f"/tastings/{draft}").text
     assert "Seal this plan" in page
-    assert "50 % of servings noticed (d′ 2.32)" in page
+    assert re.search(r"<dd>50 % of servings noticed \(.*d′.* 2\.32\)</dd>", page)
 
 
 def marks(page):
