@@ -1,15 +1,15 @@
 """From sealed text and events to numbers: the one function every report calls."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Any
+from uuid import UUID
 
 from server.blinding.chain import verify_chain
-from server.blinding.events import Event, State
+from server.blinding.events import CHECKLIST, Event, State
 from server.blinding.record import Look, Record, fold
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
 from server.brewing.match import MatchTable
 from server.methods.registry import get_method
 from server.reports.blindness import Blinding, rate_blinding
@@ -17,17 +17,24 @@ from server.reports.brews import (
     PropertyState,
     SampleBrews,
     count_brews,
+    find_compared,
     find_properties,
     find_shared_pots,
     match_served,
 )
 from server.reports.changes import Changes, find_changes
+from server.reports.controls import ControlResult, measure_controls
 from server.reports.counting import (
     Judgement,
+    count_planned,
     find_standing_answers,
+    find_struck,
     fold_before_unsealing,
     judge,
+    pick_purpose,
 )
+from server.reports.looks import LookResult, measure_looks
+from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, find_alternatives, read_counts
 from server.reports.reliance import find_exploratory_reasons
 from server.reports.tallies import (
@@ -40,54 +47,15 @@ from server.reports.tallies import (
     tally_positions,
     tally_rounds,
 )
-from server.stats.binomial import critical_number, power
 from server.stats.counts import CountsResult
-from server.stats.thurstone import ForcedChoice, share_from_pc
-from server.stats.trials import smallest_share, trials_for_power
 
 LEVEL = 0.95
 """Confidence level of every interval of a finding."""
 
-WANTED_POWER = 0.8
-"""Power that a next test is sized for; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Reach:
-    """How far the test got, and what it could find.
-
-    Attributes
-    ----------
-    planned, reached
-        Planned and counted answers.
-    critical_planned, critical_reached
-        Fewest right answers that reach the planned level, if any number does.
-    size_d_prime, size_share
-        The size that matters, as d′ and as share of noticing judgements.
-    power_planned, power_reached
-        Chance of finding a difference of that size with so many answers.
-    findable_share
-        Smallest share that the reached answers find with power 0.8, if any.
-    trials_needed
-        Answers from which on a test finds the size that matters with power 0.8;
-        None if more than a test can be planned for.
-    """
-
-    planned: int
-    reached: int
-    critical_planned: int | None
-    critical_reached: int | None
-    size_d_prime: float
-    size_share: float
-    power_planned: float
-    power_reached: float | None
-    findable_share: float | None
-    trials_needed: int | None
-
 
 @dataclass(frozen=True)
 class People:
-    """How many persons gave how many counted answers; nothing about anyone in particular."""
+    """How many persons gave how many answers to the test; nothing about anyone in particular."""
 
     persons: int
     spare_persons: int
@@ -100,10 +68,14 @@ class People:
 class Analysis:
     """All that the sealed text and the events say, in numbers.
 
+    Unless it says otherwise, everything is about the test itself, without the controls.
+
     Attributes
     ----------
-    plan, samples
-        As sealed.
+    plan
+        As sealed, with its controls.
+    samples
+        The two that the test compares.
     state
         Last state of the tasting.
     seal, seal_matches, chain_problems
@@ -118,6 +90,12 @@ class Analysis:
     counts
         Statistics of the main reading; None if nothing was answered, or the
         tasting was abandoned.
+    controls
+        What each planned control showed; none if the tasting was abandoned.
+    look
+        What looking alone could tell before sealing; None if nobody tried.
+    unchecked
+        What nobody ticked off in the room.
     exploratory
         Reasons why the numbers are not those of the planned test.
     """
@@ -133,6 +111,9 @@ class Analysis:
     main: Reading
     alternatives: tuple[Reading, ...]
     counts: CountsResult | None
+    controls: tuple[ControlResult, ...]
+    look: LookResult | None
+    unchecked: tuple[str, ...]
     reach: Reach
     people: People
     blinding: Blinding
@@ -153,7 +134,12 @@ class Analysis:
     @property
     def incomplete(self) -> bool:
         """Fewer answers count than were planned."""
-        return self.main.trials < self.plan.trials
+        return self.main.trials < self.reach.planned
+
+    def find_control(self, purpose: Purpose) -> ControlResult | None:
+        """Find a control of which at least one answer counts."""
+        served = (one for one in self.controls if one.purpose == purpose and one.trials)
+        return next(served, None)
 
 
 def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
@@ -174,40 +160,59 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     """
     seal = seal_hash(canonical(sealed))
     record, decided = fold(events, seal), fold_before_unsealing(events, seal)
+    struck = find_struck(events)
+    planned = count_planned(sealed, struck)
     answers = find_standing_answers(sealed, decided)
     judgements = judge(sealed, decided, answers)
-    main, counts = read_counts(sealed.plan, judgements, LEVEL)
+    tests = pick_purpose(judgements, Purpose.TEST)
+    main, counts = read_counts(sealed.plan, tests, LEVEL)
     alternatives = find_alternatives(sealed, decided, answers, LEVEL)
+    controls = measure_controls(sealed, planned, judgements, LEVEL)
     if record.state == State.ABANDONED:  # kept for the record, but without a result
-        main, counts, alternatives = replace(main, p_value=None, detected=False), None, ()
-    blinding = rate_blinding(sealed.plan.pourer, record.closing, tuple(record.looks))
-    problems = tuple(verify_chain(seal, events))
+        main, counts = replace(main, p_value=None, detected=False), None
+        alternatives, controls = (), ()
     return Analysis(
         plan=sealed.plan,
-        samples=sealed.samples,
-        state=record.state,
+        samples=find_compared(sealed),
         seal=seal,
-        seal_matches=record.seal_matches,
-        chain_problems=problems,
         alpha=float(sealed.plan.alpha),
         level=LEVEL,
         main=main,
         alternatives=alternatives,
         counts=counts,
-        reach=_measure_reach(sealed.plan, main.trials),
-        people=_count_people(sealed, judgements),
-        blinding=blinding,
-        exploratory=find_exploratory_reasons(record, blinding, problems, main, sealed.plan),
+        controls=controls,
+        look=measure_looks(sealed.plan),
+        unchecked=tuple(item for item in CHECKLIST if item not in decided.checks),
+        reach=measure_reach(sealed.plan, planned[Purpose.TEST], main.trials),
+        people=_count_people(sealed, tests),
         changes=find_changes(sealed, record, decided, events, judgements),
-        looks=tuple(record.looks),
-        closing_reason=_find_reason(record.closing),
-        abandoning_reason=_find_reason(record.abandoning),
-        **_describe_serving(sealed, record, judgements),
+        **_describe_course(sealed, record, events, seal, main.trials < planned[Purpose.TEST]),
+        **_describe_serving(sealed, record, tests, struck),
     )
 
 
+def _describe_course(
+    sealed: SealedTasting, record: Record, events: Sequence[Event], seal: str, stopped: bool
+) -> dict[str, Any]:
+    blinding = rate_blinding(sealed.plan.pourer, record.closing, tuple(record.looks))
+    problems = tuple(verify_chain(seal, events))
+    return {
+        "state": record.state,
+        "seal_matches": record.seal_matches,
+        "chain_problems": problems,
+        "blinding": blinding,
+        "exploratory": find_exploratory_reasons(record, blinding, problems, stopped),
+        "looks": tuple(record.looks),
+        "closing_reason": _find_reason(record.closing),
+        "abandoning_reason": _find_reason(record.abandoning),
+    }
+
+
 def _describe_serving(
-    sealed: SealedTasting, record: Record, judgements: tuple[Judgement, ...]
+    sealed: SealedTasting,
+    record: Record,
+    judgements: tuple[Judgement, ...],
+    struck: Collection[UUID],
 ) -> dict[str, Any]:
     match = match_served(sealed, record, judgements)
     return {
@@ -215,42 +220,11 @@ def _describe_serving(
         "match": match,
         "properties": find_properties(match),
         "shared_pots": find_shared_pots(sealed, judgements),
-        "rounds": tally_rounds(sealed, judgements),
+        "rounds": tally_rounds(sealed, struck, judgements),
         "positions": tally_positions(judgements),
         "orders": tally_orders(get_method(sealed.plan.method).orders, judgements),
         "guesses": tally_guesses(judgements),
     }
-
-
-def _measure_reach(plan: Plan, reached: int) -> Reach:
-    model = get_method(plan.method).model
-    size, alpha = float(plan.size_d_prime), float(plan.alpha)
-    pc = float(model.pc(size))
-    return Reach(
-        planned=plan.trials,
-        reached=reached,
-        critical_planned=critical_number(plan.trials, model.chance, alpha),
-        critical_reached=critical_number(reached, model.chance, alpha) if reached else None,
-        size_d_prime=size,
-        size_share=share_from_pc(pc, model.chance),
-        power_planned=power(plan.trials, model.chance, alpha, pc),
-        power_reached=power(reached, model.chance, alpha, pc) if reached else None,
-        findable_share=_find_share(reached, model.chance, alpha) if reached else None,
-        trials_needed=_find_trials(model, alpha, pc),
-    )
-
-
-@lru_cache(maxsize=256)
-def _find_share(trials: int, chance: float, alpha: float) -> float | None:
-    return smallest_share(trials, chance, alpha, WANTED_POWER)
-
-
-@lru_cache(maxsize=256)
-def _find_trials(model: ForcedChoice, alpha: float, pc: float) -> int | None:
-    try:
-        return trials_for_power(model.chance, alpha, WANTED_POWER, pc).trials_stable
-    except ValueError:
-        return None
 
 
 def _count_people(sealed: SealedTasting, judgements: Sequence[Judgement]) -> People:

@@ -1,16 +1,23 @@
-"""The brews behind the counted cups: how many, what was read, and how well they match."""
+"""The brews behind the counted cups of the test: how many, what was read, how they match."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from server.blinding.record import Record
-from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
+from server.blinding.sealed import (
+    PlannedSample,
+    PlannedServing,
+    PlannedSlot,
+    Purpose,
+    SealedTasting,
+)
 from server.brewing.match import (
     MatchTable,
     SlotReadings,
     Verdict,
     match_brews,
+    parse_fill,
     parse_tds,
     parse_temperature,
 )
@@ -26,11 +33,12 @@ class SampleBrews:
     level, label
         Of the sample.
     slots_planned, slots_served
-        Pours drawn, and those behind counted answers.
+        Pours drawn for the test, and those behind its counted answers.
     brews_served
         Brews in those pours; more than the pours if they were blends.
-    recorded, with_strength, with_temperature
-        Served pours with any record, with a strength reading, with a temperature.
+    recorded, with_strength, with_temperature, with_fill
+        Served pours with any record, with a strength reading, with a temperature,
+        with the fill of a check cup.
     """
 
     level: str
@@ -41,17 +49,37 @@ class SampleBrews:
     recorded: int
     with_strength: int
     with_temperature: int
+    with_fill: int
 
 
 @dataclass(frozen=True)
 class PropertyState:
-    """How far one property of the samples matched; difference and limit in `unit`."""
+    """How far one property of the samples matched; difference and limit in `unit`.
+
+    A missing reading of a `needed` property leaves it a rival cause. Strength and heat
+    are needed; fill, mainly a cue and a difference in cooling, is not (common practice,
+    no source).
+    """
 
     name: str
     unit: str
+    needed: bool
     state: Verdict
     worst: Decimal | None
     limit: Decimal
+
+    @property
+    def is_rival(self) -> bool:
+        """Whether the property may be why the samples were told apart."""
+        if self.state == Verdict.NOT_MEASURED:
+            return self.needed
+        return self.state != Verdict.MATCHED
+
+
+def find_compared(sealed: SealedTasting) -> tuple[PlannedSample, ...]:
+    """List the samples that the test itself compares."""
+    test = next(one for one in sealed.comparisons if one.purpose == Purpose.TEST)
+    return tuple(sample for sample in sealed.samples if sample.level in test.samples)
 
 
 def find_served_slots(
@@ -67,17 +95,19 @@ def find_served_slots(
 def count_brews(
     sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
 ) -> tuple[SampleBrews, ...]:
-    """Count planned, served and recorded brews of every sample."""
+    """Count planned, served and recorded brews of every sample of the test."""
+    rounds = {one.round for one in sealed.servings if sealed.purpose(one) == Purpose.TEST}
+    drawn = [slot for slot in sealed.slots if slot.round in rounds]
     served = find_served_slots(sealed, judgements)
     return tuple(
         _count_sample(
             sample.level,
             sample.label,
-            sum(slot.sample == sample.level for slot in sealed.slots),
+            sum(slot.sample == sample.level for slot in drawn),
             [slot for slot in served if slot.sample == sample.level],
             record,
         )
-        for sample in sealed.samples
+        for sample in find_compared(sealed)
     )
 
 
@@ -94,6 +124,7 @@ def _count_sample(
         recorded=len(notes),
         with_strength=sum(bool(note.tds) for note in notes),
         with_temperature=sum(note.temperature_c is not None for note in notes),
+        with_fill=sum(note.fill_g is not None for note in notes),
     )
 
 
@@ -101,11 +132,12 @@ def match_served(
     sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
 ) -> MatchTable:
     """Match the brews behind counted answers; a slot without a record has no readings."""
-    plan, levels = sealed.plan, [sample.level for sample in sealed.samples]
+    plan, levels = sealed.plan, [sample.level for sample in find_compared(sealed)]
     return match_brews(
         [_find_readings(slot, record) for slot in find_served_slots(sealed, judgements)],
         plan.tds_limit,
         plan.temperature_limit,
+        plan.fill_limit,
         (levels[0], levels[-1]),
     )
 
@@ -120,16 +152,18 @@ def _find_readings(slot: PlannedSlot, record: Record) -> SlotReadings:
         slot.round,
         parse_tds(" ".join(note.tds)),
         parse_temperature(note.temperature_c or ""),
+        parse_fill(note.fill_g or ""),
     )
 
 
 def find_properties(match: MatchTable) -> tuple[PropertyState, ...]:
     """Sum up the match, one property after the other."""
     return tuple(
-        PropertyState(name, unit, one.verdict, one.worst, one.limit)
-        for name, unit, one in (
-            ("strength", "%TDS", match.tds),
-            ("temperature", "°C", match.temperature),
+        PropertyState(name, unit, needed, one.verdict, one.worst, one.limit)
+        for name, unit, needed, one in (
+            ("strength", "%TDS", True, match.tds),
+            ("temperature", "°C", True, match.temperature),
+            ("fill", "g", False, match.fill),
         )
     )
 

@@ -5,8 +5,14 @@ from dataclasses import dataclass
 
 from server.blinding.events import Event, Kind
 from server.blinding.record import Record
-from server.blinding.sealed import SealedTasting
-from server.reports.counting import Judgement, find_late_answers, split_at_unsealing
+from server.blinding.sealed import Purpose, SealedTasting
+from server.reports.counting import (
+    Judgement,
+    find_late_answers,
+    find_struck,
+    list_planned,
+    split_at_unsealing,
+)
 
 DECISIVE = {Kind.ANSWERED, Kind.CONTESTED, Kind.CONTEST_SETTLED, Kind.VOIDED}
 """Kinds of event that change what counts, were they not ignored after unsealing."""
@@ -26,10 +32,16 @@ class VoidNote:
 
 @dataclass(frozen=True)
 class Changes:
-    """Amendments and exclusions, as counts.
+    """Amendments and exclusions of the test and its controls, as counts.
 
     Attributes
     ----------
+    struck
+        Why servings were struck off before the first one was served, one reason each.
+    struck_tests
+        How many of them were of the test itself.
+    struck_late
+        Servings struck off when serving had begun; they stay planned.
     voids
         Servings taken out by hand.
     contests_settled, contests_void
@@ -50,6 +62,9 @@ class Changes:
         Other changes that came then; they count for nothing.
     """
 
+    struck: tuple[str, ...]
+    struck_tests: int
+    struck_late: int
     voids: tuple[VoidNote, ...]
     contests_settled: int
     contests_void: int
@@ -74,11 +89,16 @@ def find_changes(
     judgements: Sequence[Judgement],
 ) -> Changes:
     """Collect what changed; `decided` is the record before unsealing, `record` the last one."""
+    struck = find_struck(events)
+    off = [serving for serving in list_planned(sealed) if serving.id in struck]
     after = split_at_unsealing(events)[1]
     contested = [serving for serving in decided.contests if serving not in decided.voids]
     settled = [s for s in contested if decided.settlements.get(s) is not None]
     late = len(find_late_answers(decided))
     return Changes(
+        struck=tuple(struck[serving.id] for serving in off),
+        struck_tests=sum(sealed.purpose(serving) == Purpose.TEST for serving in off),
+        struck_late=len(record.struck) - len(struck),
         voids=_find_voids(sealed, decided),
         contests_settled=len(settled),
         contests_void=len(contested) - len(settled),

@@ -1,13 +1,12 @@
-"""Headline, what may and may not be said, and what to do next, by verdict."""
+"""Headline, and what may and may not be said, by verdict."""
 
 from collections.abc import Callable, Mapping
 
+from server.blinding.sealed import Purpose
 from server.brewing.match import Verdict as Match
 from server.reports import words
-from server.reports.analysis import WANTED_POWER, Analysis
-from server.reports.display import show_share
-from server.reports.facts import fill, is_one_taster, list_rivals, say_be
-from server.reports.reliance import CHAIN_BROKEN, NOT_UNSEALED, SEAL_MISMATCH
+from server.reports.analysis import Analysis
+from server.reports.facts import fill, is_one_taster, list_rivals, say_be, say_still_allowed
 from server.reports.verdicts import Verdict
 
 RIVAL_STATES = {
@@ -21,6 +20,8 @@ TOLD_APART = {Verdict.TOLD_APART, *RIVAL_STATES}
 INCONCLUSIVE = {
     Verdict.INCONCLUSIVE_WEAK,
     Verdict.INCONCLUSIVE_UNSHOWN,
+    Verdict.INCONCLUSIVE_CONTROL_MISSED,
+    Verdict.INCONCLUSIVE_CONTROL_SMALL,
     Verdict.INCONCLUSIVE_OUT_OF_REACH,
 }
 
@@ -41,26 +42,24 @@ def say_headline(analysis: Analysis, verdict: Verdict) -> str:
 
 def list_may_say(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
     """List what the answers support."""
-    return tuple(_choose(_MAY_SAY, verdict)(analysis, verdict))
+    return tuple(choose_by_verdict(_MAY_SAY, verdict)(analysis, verdict))
 
 
 def list_may_not_say(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
     """List what the answers do not support, however tempting."""
-    return tuple(_choose(_MAY_NOT_SAY, verdict)(analysis, verdict))
+    return tuple(choose_by_verdict(_MAY_NOT_SAY, verdict)(analysis, verdict))
 
 
-def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
-    """List what to do next, most useful first."""
-    return tuple(_choose(_NEXT, verdict)(analysis, verdict))
-
-
-def _choose(table: Mapping[Verdict, Say], verdict: Verdict) -> Say:
+def choose_by_verdict(table: Mapping[Verdict, Say], verdict: Verdict) -> Say:
+    """Choose what a table holds for a verdict or for the family it belongs to."""
     if verdict in TOLD_APART:
         return table[Verdict.TOLD_APART]
     return table[Verdict.INCONCLUSIVE_WEAK if verdict in INCONCLUSIVE else verdict]
 
 
-def _fill_all(*templates: str) -> Say:
+def fill_all(*templates: str) -> Say:
+    """Return a function that fills these sentences with the facts of an analysis."""
+
     def say(analysis: Analysis, _: Verdict) -> list[str]:
         return [fill(template, analysis) for template in templates]
 
@@ -72,6 +71,18 @@ def _say_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
     said = [words.RIVAL.format(rivals=rivals)] if rivals else []
     said.append(words.I_COULD if is_one_taster(analysis) else words.PANEL_COULD)
     return [*said, *(fill(one, analysis) for one in (words.FOUND, words.BY_GUESSING))]
+
+
+def _say_brews(analysis: Analysis, _: Verdict) -> list[str]:
+    null = analysis.find_control(Purpose.NULL)
+    counted = {"null_k": str(null.correct), "null_n": str(null.trials)} if null else {}
+    return [words.BREWS_ALONE, fill(words.BOTH_FOUND, analysis, **counted)]
+
+
+def _say_not_detected(analysis: Analysis, _: Verdict) -> list[str]:
+    said = [words.NOT_DETECTED, *say_still_allowed(analysis), fill(words.NOT_REACHED, analysis)]
+    mine = [words.I_HAVE_NOT] if is_one_taster(analysis) else []
+    return [*mine, *said, fill(words.HAD_POWER, analysis)]
 
 
 def _say_inconclusive(analysis: Analysis, verdict: Verdict) -> list[str]:
@@ -93,59 +104,25 @@ def _forbid_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     return [words.NOT_ALIKE, words.NOT_CLEAN, words.NOT_NOBODY, *people]
 
 
-def _step_after_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
-    measure = list_rivals(analysis, Match.NOT_MEASURED)
-    bring = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
-    steps = [
-        *([words.NEXT_MATCH.format(rivals=" and ".join(bring))] if bring else []),
-        *([words.NEXT_MEASURE.format(rivals=" and ".join(measure))] if measure else []),
-    ]
-    steps = steps or [words.NEXT_NULL, words.NEXT_DIRECTION, words.NEXT_STATES]
-    return [*steps, *([words.NEXT_PANEL] if is_one_taster(analysis) else [])]
-
-
-def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
-    needed, reached = analysis.reach.trials_needed, analysis.main.trials
-    steps = [words.NEXT_POSITIVE]
-    if needed is None:
-        steps.append(words.NEXT_TOO_SMALL)
-    elif needed > reached:
-        power = show_share(WANTED_POWER)
-        steps.insert(0, words.NEXT_TRIALS.format(trials=needed, power=power))
-    return [*steps, *([words.NEXT_PANEL] if is_one_taster(analysis) else [])]
-
-
-def _step_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
-    if NOT_UNSEALED in analysis.exploratory:
-        return [words.NEXT_UNSEAL]
-    broken = {SEAL_MISMATCH, CHAIN_BROKEN} & set(analysis.exploratory)
-    return [*([words.NEXT_SEAL] if broken else []), words.NEXT_AGAIN]
-
-
 _MAY_SAY: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _say_told_apart,
-    Verdict.TOLD_APART_POTS: _fill_all(words.POTS),
+    Verdict.TOLD_APART_BREWS: _say_brews,
+    Verdict.TOLD_APART_POTS: fill_all(words.POTS),
+    Verdict.NOT_DETECTED: _say_not_detected,
     Verdict.INCONCLUSIVE_WEAK: _say_inconclusive,
-    Verdict.BELOW_GUESSING: _fill_all(words.BELOW),
-    Verdict.EXPLORATORY: _fill_all(words.LEAD),
-    Verdict.ABANDONED: _fill_all(words.ONLY_RECORD),
-    Verdict.NO_ANSWERS: _fill_all(words.ONLY_RECORD),
+    Verdict.BELOW_GUESSING: fill_all(words.BELOW),
+    Verdict.EXPLORATORY: fill_all(words.LEAD),
+    Verdict.ABANDONED: fill_all(words.ONLY_RECORD),
+    Verdict.NO_ANSWERS: fill_all(words.ONLY_RECORD),
 }
 _MAY_NOT_SAY: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _forbid_after_told_apart,
-    Verdict.TOLD_APART_POTS: _fill_all(words.NOT_SAMPLES, words.NOT_THE_PART, words.NOT_WHY),
+    Verdict.TOLD_APART_BREWS: fill_all(words.NOT_A_PART, words.NOT_SAMPLES_BREWS, words.NOT_WHY),
+    Verdict.TOLD_APART_POTS: fill_all(words.NOT_SAMPLES, words.NOT_THE_PART, words.NOT_WHY),
+    Verdict.NOT_DETECTED: _forbid_after_miss,
     Verdict.INCONCLUSIVE_WEAK: _forbid_after_miss,
-    Verdict.BELOW_GUESSING: _fill_all(words.NOT_NEGATIVE, words.NOT_ALIKE),
-    Verdict.EXPLORATORY: _fill_all(words.NOT_AS_PLANNED, words.NOT_A_FINDING, words.NOT_THE_PART),
-    Verdict.ABANDONED: _fill_all(words.NOTHING),
-    Verdict.NO_ANSWERS: _fill_all(words.NOTHING),
-}
-_NEXT: Mapping[Verdict, Say] = {
-    Verdict.TOLD_APART: _step_after_told_apart,
-    Verdict.TOLD_APART_POTS: _fill_all(words.NEXT_BREWS),
-    Verdict.INCONCLUSIVE_WEAK: _step_after_miss,
-    Verdict.BELOW_GUESSING: _fill_all(words.NEXT_CHECK),
-    Verdict.EXPLORATORY: _step_after_exploring,
-    Verdict.ABANDONED: _fill_all(words.NEXT_AGAIN),
-    Verdict.NO_ANSWERS: _fill_all(words.NEXT_AGAIN),
+    Verdict.BELOW_GUESSING: fill_all(words.NOT_NEGATIVE, words.NOT_ALIKE),
+    Verdict.EXPLORATORY: fill_all(words.NOT_AS_PLANNED, words.NOT_A_FINDING, words.NOT_THE_PART),
+    Verdict.ABANDONED: fill_all(words.NOTHING),
+    Verdict.NO_ANSWERS: fill_all(words.NOTHING),
 }

@@ -1,16 +1,20 @@
 """Which answers count, and what other readings of the record would count."""
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
 from server.blinding.events import Event, Kind
 from server.blinding.record import GivenAnswer, Record, fold
-from server.blinding.sealed import PlannedServing, SealedTasting
+from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
 from server.methods.registry import get_method
 
 Answers = Mapping[UUID, GivenAnswer]
 """The answer that counts for each serving, by the serving's id."""
+
+PLAN_STANDS = {Kind.SERVING_BEGAN, Kind.CLOSED, Kind.UNSEALED, Kind.ABANDONED}
+"""From the first of these on, nothing is struck off the plan any more."""
 
 
 @dataclass(frozen=True)
@@ -21,11 +25,13 @@ class Judgement:
     ----------
     serving, round
         Where it was given.
+    purpose
+        Of the serving: the test itself, or a control.
     seat
         Number of the seat whose person tasted: of a spare serving poured in
         place of a voided one, the seat of the voided one.
     order
-        Sample levels from left to right.
+        What stood there from left to right; see `SealedTasting.order`.
     correct, guess
         Whether the answer is right, and whether it was marked as a guess.
     picked, odd
@@ -37,6 +43,7 @@ class Judgement:
 
     serving: UUID
     round: int
+    purpose: Purpose
     seat: int
     order: str
     correct: bool
@@ -59,6 +66,34 @@ def fold_before_unsealing(events: Sequence[Event], seal: str) -> Record:
     return fold(split_at_unsealing(events)[0], seal)
 
 
+def find_struck(events: Sequence[Event]) -> dict[UUID, str]:
+    """Collect the servings struck off before the first one was served, and why.
+
+    Whoever strikes a serving later knows more than the plan did: it stays planned.
+    """
+    first = (at for at, event in enumerate(events) if event.kind in PLAN_STANDS)
+    return fold(events[: next(first, len(events))]).struck
+
+
+def count_planned(sealed: SealedTasting, struck: Collection[UUID]) -> dict[Purpose, int]:
+    """Count the planned answers of the test and of each control, without spare seats."""
+    planned = Counter(
+        sealed.purpose(serving) for serving in list_planned(sealed) if serving.id not in struck
+    )
+    return {purpose: planned[purpose] for purpose in Purpose}
+
+
+def list_planned(sealed: SealedTasting) -> list[PlannedServing]:
+    """List the servings of the seats that count."""
+    spare = {seat.number for seat in sealed.seats if seat.spare}
+    return [serving for serving in sealed.servings if serving.seat not in spare]
+
+
+def pick_purpose(judgements: Sequence[Judgement], purpose: Purpose) -> tuple[Judgement, ...]:
+    """Pick the judgements of the test itself, or of one control."""
+    return tuple(one for one in judgements if one.purpose == purpose)
+
+
 def find_standing_answers(sealed: SealedTasting, record: Record) -> dict[UUID, GivenAnswer]:
     """Collect the standing answer of every serving that has one, spare servings too."""
     standing = {serving.id: record.standing(serving.id) for serving in sealed.servings}
@@ -66,28 +101,28 @@ def find_standing_answers(sealed: SealedTasting, record: Record) -> dict[UUID, G
 
 
 def find_late_answers(record: Record) -> dict[UUID, GivenAnswer]:
-    """Collect the first late answer of each serving that had no answer and was not voided."""
+    """Collect the first late answer of each serving that had none and was not taken out."""
+    taken = {*record.answers, *record.voids, *record.struck}
     late: dict[UUID, GivenAnswer] = {}
     for given in record.late:
-        if given.serving not in record.answers and given.serving not in record.voids:
+        if given.serving not in taken:
             late.setdefault(given.serving, given)
     return late
 
 
 def find_contested_answers(record: Record) -> dict[UUID, tuple[GivenAnswer, GivenAnswer]]:
-    """Collect first and last answer of every contested serving that was not voided by hand."""
+    """Collect first and last answer of every contested serving that was not taken out."""
     return {
         serving: (record.answers[serving], later[-1])
         for serving, later in record.contests.items()
-        if serving in record.answers and serving not in record.voids
+        if serving in record.answers and serving not in {*record.voids, *record.struck}
     }
 
 
 def find_voided_answers(record: Record) -> dict[UUID, GivenAnswer]:
-    """Collect the first answers of servings that were voided although answered."""
-    return {
-        serving: record.answers[serving] for serving in record.voids if serving in record.answers
-    }
+    """Collect the first answers of servings that were taken out although answered."""
+    out = {*record.voids, *record.struck}
+    return {serving: given for serving, given in record.answers.items() if serving in out}
 
 
 def count_voided_instead(record: Record, standing: Answers) -> dict[UUID, GivenAnswer]:
@@ -121,6 +156,7 @@ def _judge_one(
     return Judgement(
         serving=serving.id,
         round=serving.round,
+        purpose=sealed.purpose(serving),
         seat=seat,
         order=order,
         correct=get_method(sealed.plan.method).is_correct(given.answer, serving.codes, order),

@@ -122,3 +122,14 @@ def join_words(words: Sequence[str]) -> str:
     ('strength', 'strength, temperature and order')
     """
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def quote(text: str) -> str:
+    """Quote what somebody typed.
+
+    Examples
+    --------
+    >>> quote(" cold cups "), quote("")
+    ('“cold cups”', 'none')
+    """
+    return f"“{text.strip()}”" if text.strip() else "none"

@@ -3,13 +3,17 @@
 from server.brewing.match import Verdict as Match
 from server.reports.analysis import Analysis
 from server.reports.display import (
+    NO_VALUE,
     join_words,
     show_chance,
     show_count,
     show_round_chance,
     show_share,
 )
-from server.reports.words import ONE_TASTER, PANEL
+from server.reports.verdicts import find_rivals
+from server.reports.words import ONE_TASTER, PANEL, STILL_ALLOWED
+
+PLURALS = {"looks"}
 
 
 def is_one_taster(analysis: Analysis) -> bool:
@@ -23,12 +27,9 @@ def is_one_answer_each(analysis: Analysis) -> bool:
 
 
 def list_rivals(analysis: Analysis, *states: Match) -> list[str]:
-    """Name the properties in one of these states; in any but matched, if none is given."""
-    return [
-        one.name
-        for one in analysis.properties
-        if one.state in states or (not states and one.state != Match.MATCHED)
-    ]
+    """Name the rival causes in one of these states; all of them if none is given."""
+    rivals = find_rivals(analysis)
+    return [name for name, state in rivals.items() if not states or state in states]
 
 
 def say_be(words: list[str], singular: str, plural: str) -> str:
@@ -36,10 +37,11 @@ def say_be(words: list[str], singular: str, plural: str) -> str:
 
     Examples
     --------
-    >>> say_be(["strength"], "was", "were")
-    'strength was'
+    >>> say_be(["strength"], "was", "were"), say_be(["looks"], "was", "were")
+    ('strength was', 'looks were')
     """
-    return f"{join_words(words)} {singular if len(words) == 1 else plural}" if words else ""
+    one = len(words) == 1 and words[0] not in PLURALS
+    return f"{join_words(words)} {singular if one else plural}" if words else ""
 
 
 def fill(template: str, analysis: Analysis, **more: str) -> str:
@@ -67,8 +69,23 @@ def _collect_facts(analysis: Analysis) -> dict[str, object]:
         "power": show_share(power),
         "power_planned": show_share(reach.power_planned),
         "miss": show_round_chance(1 - power),
+        "upper": _show_upper(analysis),
         "size": show_share(reach.size_share),
     }
+
+
+def _show_upper(analysis: Analysis) -> str:
+    upper = analysis.counts.pd_upper if analysis.counts else None
+    return NO_VALUE if upper is None else show_share(upper)
+
+
+def say_still_allowed(analysis: Analysis) -> list[str]:
+    """Say what the answers of a miss still allow; nothing if that is not estimable."""
+    counts = analysis.counts
+    if counts is None or counts.pd_upper is None or counts.pd_upper >= 1:
+        return []
+    sentence = STILL_ALLOWED[is_one_answer_each(analysis)]
+    return [fill(sentence, analysis, risk=show_chance(1 - counts.level))]
 
 
 def show_expected(analysis: Analysis) -> str:

@@ -4,14 +4,14 @@ from dataclasses import dataclass
 
 from server.methods.registry import get_method
 from server.reports import words
+from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
 from server.reports.claims import (
     list_may_not_say,
     list_may_say,
-    list_next_steps,
     say_headline,
 )
-from server.reports.limits import WITHOUT_NUMBERS, list_amendments, list_limits
+from server.reports.limits import WITHOUT_NUMBERS, list_limits
 from server.reports.numbers import (
     NumberLine,
     ReadingLine,
@@ -19,6 +19,7 @@ from server.reports.numbers import (
     list_readings,
     show_answers_only,
 )
+from server.reports.steps import list_next_steps
 from server.reports.verdicts import Verdict, decide_verdict
 
 

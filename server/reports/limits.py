@@ -1,21 +1,22 @@
-"""What narrows a conclusion, and what went otherwise than planned."""
+"""What narrows a conclusion."""
 
 from collections.abc import Iterator
 
+from server.blinding.sealed import Pots
 from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.brews import PropertyState
-from server.reports.changes import Changes
+from server.reports.control_limits import say_null, say_positive
 from server.reports.display import (
     NO_VALUE,
-    show_chance,
+    join_words,
+    quote,
     show_count,
     show_difference,
     show_number,
-    show_share,
 )
-from server.reports.facts import fill, is_one_answer_each, is_one_taster
+from server.reports.facts import fill, is_one_answer_each, is_one_taster, say_still_allowed
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.verdicts import Verdict, is_below_guessing
 
@@ -29,25 +30,16 @@ def list_limits(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
     return (
         *_limit_exploratory(analysis, verdict),
         *_limit_count(analysis),
-        *_limit_estimate(analysis),
+        *_limit_estimate(analysis, verdict),
+        *say_positive(analysis),
         *_limit_people(analysis),
         *_limit_cups(analysis),
         words.PIECE,
+        *_limit_room(analysis),
         words.NOT_RECORDED,
         words.NO_CUE_QUESTION,
         words.NO_COMPLIANCE,
     )
-
-
-def quote(text: str) -> str:
-    """Quote what somebody typed.
-
-    Examples
-    --------
-    >>> quote(" cold cups "), quote("")
-    ('“cold cups”', 'none')
-    """
-    return f"“{text.strip()}”" if text.strip() else words.NO_REASON
 
 
 def _limit_record(analysis: Analysis) -> Iterator[str]:
@@ -71,7 +63,7 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
         yield fill(words.INCOMPLETE, analysis, reason=quote(analysis.closing_reason))
         if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
             yield fill(words.STILL_VALID, analysis)
-    if analysis.main.trials > analysis.plan.trials:
+    if analysis.main.trials > analysis.reach.planned:
         yield fill(words.MORE, analysis)
     if analysis.people.spare_answers:
         yield words.SPARE.format(
@@ -80,7 +72,7 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
         )
 
 
-def _limit_estimate(analysis: Analysis) -> Iterator[str]:
+def _limit_estimate(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
     counts = analysis.counts
     if counts is None or analysis.main.detected:
         if counts and counts.pd_interval and counts.pd_interval.low == 0:
@@ -88,11 +80,8 @@ def _limit_estimate(analysis: Analysis) -> Iterator[str]:
         return
     if is_below_guessing(analysis):
         yield words.NOT_ESTIMABLE
-    if counts.pd_upper is not None and counts.pd_upper < 1 and not analysis.exploratory:
-        yield words.STILL_ALLOWED[is_one_answer_each(analysis)].format(
-            upper=show_share(counts.pd_upper), risk=show_chance(1 - counts.level)
-        )
-    yield fill(words.NO_POSITIVE, analysis)
+    if not analysis.exploratory and verdict != Verdict.NOT_DETECTED:  # there it may be said
+        yield from say_still_allowed(analysis)
 
 
 def _limit_people(analysis: Analysis) -> Iterator[str]:
@@ -111,7 +100,7 @@ def _limit_people(analysis: Analysis) -> Iterator[str]:
 def _limit_cups(analysis: Analysis) -> Iterator[str]:
     yield from (_say_property(one) for one in analysis.properties if one.state != Match.MATCHED)
     yield _say_pots(analysis)
-    yield words.NO_NULL
+    yield say_null(analysis)
     yield words.BREWS.format(brews=say_brews(analysis))
     if _are_uneven(analysis):
         orders = ", ".join(f"{one.order} {one.served}" for one in analysis.orders)
@@ -119,6 +108,18 @@ def _limit_cups(analysis: Analysis) -> Iterator[str]:
     if analysis.changes.calls_open:
         servings = show_count(analysis.changes.calls_open, "serving")
         yield words.CALLS_OPEN.format(servings=servings)
+
+
+def _limit_room(analysis: Analysis) -> Iterator[str]:
+    if analysis.unchecked:
+        items = join_words([words.CHECKS[item] for item in analysis.unchecked])
+        yield words.UNCHECKED.format(items=items)
+    look = analysis.look
+    if look is None:
+        yield words.NO_LOOK_CHECK
+        return
+    cue = words.LOOK_CUE.format(cue=quote(look.cue)) if look.cue.strip() else ""
+    yield words.LOOKED_ONLY[look.is_cue].format(k=look.found, n=look.tried) + cue
 
 
 def _are_uneven(analysis: Analysis) -> bool:
@@ -129,7 +130,7 @@ def _are_uneven(analysis: Analysis) -> bool:
 def _say_pots(analysis: Analysis) -> str:
     if analysis.shared_pots:
         return words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
-    return words.BLENDS if analysis.plan.blended else words.LIKE_CUPS
+    return words.BLENDS if analysis.plan.pots == Pots.BLEND else words.LIKE_CUPS
 
 
 def _say_property(one: PropertyState) -> str:
@@ -142,54 +143,3 @@ def _say_property(one: PropertyState) -> str:
 def say_brews(analysis: Analysis) -> str:
     """Say how many brews of each sample stand behind the answers."""
     return ", ".join(f"{one.brews_served} of “{one.label}”" for one in analysis.brews)
-
-
-def list_amendments(analysis: Analysis) -> tuple[str, ...]:
-    """List every amendment, exclusion and look, in plain words."""
-    return (
-        *_say_voids(analysis.changes),
-        *_say_counts(analysis.changes),
-        *_say_looks(analysis),
-    )
-
-
-def _say_voids(changes: Changes) -> Iterator[str]:
-    for void in changes.voids:
-        yield words.VOIDED.format(
-            round=void.round,
-            reason=quote(void.reason),
-            answered=words.VOID_ANSWERED[void.answered],
-            replaced=words.VOID_REPLACED[void.replaced],
-        )
-
-
-def _say_counts(changes: Changes) -> Iterator[str]:
-    said = [
-        (words.CONTESTS_SETTLED, "servings", changes.contests_settled, "serving"),
-        (words.CONTESTS_VOID, "servings", changes.contests_void, "serving"),
-        (words.LATE, "answers", changes.late, "answer"),
-        (words.LATE_UNUSED, "answers", changes.late_unused, "answer"),
-        (words.LATE_AFTER, "answers", changes.late_after_unsealing, "answer"),
-        (words.CALLS, "servings", changes.calls, "serving"),
-        (words.PAPER, "answers", changes.paper, "answer"),
-        (words.UNCONFIRMED, "answers", changes.unconfirmed, "answer"),
-        (words.READINGS_LATE, "readings", changes.readings_after_unsealing, "brew record"),
-        (words.IGNORED, "changes", changes.ignored_after_unsealing, "change"),
-    ]
-    for template, name, number, noun in said:
-        if number:
-            yield template.format(**{name: show_count(number, noun)})
-    if changes.erased:
-        yield words.ERASED.format(
-            records=show_count(changes.erased, "record"),
-            answers=show_count(changes.erased_answers, "answer"),
-        )
-
-
-def _say_looks(analysis: Analysis) -> Iterator[str]:
-    for look in analysis.looks:
-        yield words.LOOKED[look.kind.value].format(
-            When=words.LOOK_WHEN[look.before_closing],
-            who=words.LOOK_WHO.get(look.who, look.who),
-            reason=quote(look.reason),
-        )

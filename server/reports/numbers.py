@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from server.reports import words
-from server.reports.analysis import WANTED_POWER, Analysis
+from server.reports.analysis import Analysis
 from server.reports.display import (
     NO_VALUE,
     show_count,
@@ -16,7 +16,9 @@ from server.reports.display import (
 )
 from server.reports.facts import fill, is_one_answer_each
 from server.reports.limits import say_brews
+from server.reports.reach import GOOD_POWER
 from server.stats.counts import CountsResult
+from server.stats.results import Interval
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ def list_numbers(analysis: Analysis) -> tuple[NumberLine, ...]:
     if analysis.counts is not None:
         lines += _show_test(analysis, analysis.counts)
         lines += _show_estimates(analysis, analysis.counts)
+        lines += _show_controls(analysis, analysis.counts)
         lines += _show_reach(analysis)
     return tuple(lines)
 
@@ -74,7 +77,7 @@ def _line(name: str, value: str, **facts: str) -> NumberLine:
 
 
 def _show_answers(analysis: Analysis) -> NumberLine:
-    return _line("answers", f"{analysis.main.trials} of {analysis.plan.trials}")
+    return _line("answers", f"{analysis.main.trials} of {analysis.reach.planned}")
 
 
 def _show_test(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
@@ -118,16 +121,32 @@ def _limits(
     )
 
 
+def _show_controls(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
+    """Show the share of right answers of each control against that of the test."""
+    test = _show_rate(counts.correct, counts.trials, counts.pc_interval, counts)
+    for one in analysis.controls:
+        if one.pc_interval is None:
+            yield _line(one.purpose.value, words.NO_CONTROL_ANSWER)
+            continue
+        rate = _show_rate(one.correct, one.trials, one.pc_interval, counts)
+        yield _line(one.purpose.value, words.AGAINST_TEST.format(rate=rate, test=test))
+        if one.declared is not None:
+            size = show_share(one.declared.share)
+            yield _line("positive_power", show_share(one.declared.power), size=size)
+
+
+def _show_rate(correct: int, trials: int, limits: Interval, counts: CountsResult) -> str:
+    return f"{correct} of {trials}, {_limits(show_share, correct / trials, limits, counts)}"
+
+
 def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     reach, people = analysis.reach, analysis.people
-    size = words.SIZE.format(
-        share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime)
-    )
+    size = words.SIZE.format(share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime))
     yield _line("size", size)
     yield _line("power_planned", show_share(reach.power_planned))
     yield _line("power_reached", show_share(reach.power_reached or 0.0))
     findable = NO_VALUE if reach.findable_share is None else show_share(reach.findable_share)
-    yield _line("findable", findable, power=show_share(WANTED_POWER))
+    yield _line("findable", findable, power=show_share(GOOD_POWER))
     each = show_range(people.fewest, people.most)
     yield _line("people", f"{show_count(people.persons, 'taster')}, {each} each")
     yield _line("brews", say_brews(analysis))

@@ -1,10 +1,11 @@
 """Readings of one record: the planned one, and those that count other answers."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from uuid import UUID
 
 from server.blinding.record import Record
-from server.blinding.sealed import Plan, SealedTasting
+from server.blinding.sealed import Plan, Purpose, SealedTasting
 from server.methods.registry import get_method
 from server.reports.counting import (
     Answers,
@@ -15,6 +16,7 @@ from server.reports.counting import (
     find_late_answers,
     find_voided_answers,
     judge,
+    pick_purpose,
 )
 from server.stats.counts import CountsResult, analyse_counts
 
@@ -64,7 +66,7 @@ def read_counts(
 def find_alternatives(
     sealed: SealedTasting, decided: Record, standing: Answers, level: float
 ) -> tuple[Reading, ...]:
-    """Read the record in every other way that its exclusions and amendments allow.
+    """Read the test in every other way that its exclusions and amendments allow.
 
     Parameters
     ----------
@@ -80,22 +82,31 @@ def find_alternatives(
     Returns
     -------
     tuple of Reading
-        Only those that something on record calls for.
+        Only those that something on record of the test itself calls for.
     """
     contested = find_contested_answers(decided)
     late, voided = find_late_answers(decided), find_voided_answers(decided)
-    changed = [
-        (
-            "contested_first",
-            len(contested),
-            {**standing, **{s: c[0] for s, c in contested.items()}},
-        ),
-        ("contested_last", len(contested), {**standing, **{s: c[1] for s, c in contested.items()}}),
-        ("late", len(late), {**standing, **late}),
-        ("voided", len(voided), count_voided_instead(decided, standing)),
+    changed: list[tuple[str, Collection[UUID], Answers]] = [
+        ("contested_first", contested, {**standing, **{s: c[0] for s, c in contested.items()}}),
+        ("contested_last", contested, {**standing, **{s: c[1] for s, c in contested.items()}}),
+        ("late", late, {**standing, **late}),
+        ("voided", voided, count_voided_instead(decided, standing)),
     ]
+    tests = {s.id for s in sealed.servings if sealed.purpose(s) == Purpose.TEST}
     return tuple(
-        read_counts(sealed.plan, judge(sealed, decided, answers), level, name, servings)[0]
-        for name, servings, answers in changed
-        if servings
+        _read_test(sealed, decided, answers, level, name, len(tests.intersection(treated)))
+        for name, treated, answers in changed
+        if tests.intersection(treated)
     )
+
+
+def _read_test(
+    sealed: SealedTasting,
+    decided: Record,
+    answers: Answers,
+    level: float,
+    name: str,
+    servings: int,
+) -> Reading:
+    judgements = pick_purpose(judge(sealed, decided, answers), Purpose.TEST)
+    return read_counts(sealed.plan, judgements, level, name, servings)[0]

@@ -4,9 +4,7 @@ from collections.abc import Sequence
 
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
-from server.blinding.sealed import Plan
 from server.reports.blindness import Blinding
-from server.reports.readings import Reading
 
 RESULTS_LOOK = "results_look"
 STOPPED_AFTER_KEY_LOOK = "stopped_after_key_look"
@@ -18,14 +16,13 @@ ABANDONED = "abandoned"
 
 
 def find_exploratory_reasons(
-    record: Record, blinding: Blinding, problems: Sequence[str], main: Reading, plan: Plan
+    record: Record, blinding: Blinding, problems: Sequence[str], stopped: bool
 ) -> tuple[str, ...]:
     """List every reason to read the numbers as a lead only.
 
-    Stopping short of the plan is no reason by itself: the exact p of a smaller
+    Stopping short of the plan (`stopped`) is no reason by itself: the exact p of a smaller
     number of answers is valid as long as nobody knew key or results.
     """
-    stopped = main.trials < plan.trials
     reasons = {
         ABANDONED: record.state == State.ABANDONED,
         SEAL_MISMATCH: record.seal_matches is False,

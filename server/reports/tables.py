@@ -6,6 +6,8 @@ from decimal import Decimal
 from server.blinding.events import State
 from server.reports import words
 from server.reports.analysis import Analysis
+from server.reports.display import NO_VALUE, show_p, show_share
+from server.stats.results import Interval
 
 
 @dataclass(frozen=True)
@@ -22,12 +24,12 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     """List the tables that have rows; of an abandoned tasting only those of its brews."""
     made = [make_match_table, make_brew_table]
     if analysis.state != State.ABANDONED:
-        made += [make_position_table, make_round_table]
+        made += [make_control_table, make_position_table, make_round_table]
     return tuple(table for table in (make(analysis) for make in made) if table.rows)
 
 
 def make_match_table(analysis: Analysis) -> Table:
-    """Tabulate strength and temperature of every brew behind counted answers."""
+    """Tabulate strength, temperature and fill of every brew behind counted answers."""
     labels = {sample.level: sample.label for sample in analysis.samples}
     return _make(
         "match",
@@ -39,6 +41,7 @@ def make_match_table(analysis: Analysis) -> Table:
                 _show(row.tds),
                 _show(row.spread),
                 _show(row.temperature_c),
+                _show(row.fill_g),
             )
             for row in analysis.match.rows
         ],
@@ -57,10 +60,46 @@ def make_brew_table(analysis: Analysis) -> Table:
                 str(one.recorded),
                 str(one.with_strength),
                 str(one.with_temperature),
+                str(one.with_fill),
             )
             for one in analysis.brews
         ],
     )
+
+
+def make_control_table(analysis: Analysis) -> Table:
+    """Tabulate the test and its controls: right answers and the limits of their share."""
+    counts, rows = analysis.counts, []
+    if counts is not None and analysis.controls:
+        test = (counts.correct, counts.trials, analysis.reach.planned)
+        rows.append(_show_counted(analysis, "test", test, counts.p_value, counts.pc_interval))
+        rows += [
+            _show_counted(
+                analysis,
+                one.purpose.value,
+                (one.correct, one.trials, one.planned),
+                one.p_value,
+                one.pc_interval,
+            )
+            for one in analysis.controls
+        ]
+    return _make("controls", rows)
+
+
+def _show_counted(
+    analysis: Analysis,
+    purpose: str,
+    counted: tuple[int, int, int],
+    p: float | None,
+    limits: Interval | None,
+) -> tuple[str, ...]:
+    correct, trials, planned = counted
+    cells = (words.PURPOSES[purpose], str(planned), str(trials), str(correct))
+    if p is None or limits is None:
+        return (*cells, NO_VALUE, NO_VALUE, NO_VALUE)
+    low, high = (show_share(limit) for limit in limits)
+    shown = words.NOT_PLANNED_P.format(p=show_p(p)) if analysis.exploratory else show_p(p)
+    return (*cells, show_share(correct / trials), f"{low} to {high}", shown)
 
 
 def make_position_table(analysis: Analysis) -> Table:

@@ -1,15 +1,16 @@
-"""Plain counts over counted answers: by round, by position, of guesses."""
+"""Plain counts over counted answers of the test: by round, by position, of guesses."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from uuid import UUID
 
-from server.blinding.sealed import SealedTasting
-from server.reports.counting import Judgement, count_correct
+from server.blinding.sealed import Purpose, SealedTasting
+from server.reports.counting import Judgement, count_correct, list_planned
 
 
 @dataclass(frozen=True)
 class RoundTally:
-    """Counted and right answers of one round, over all seats."""
+    """Planned, counted and right answers of one round of the test, over all seats."""
 
     round: int
     planned: int
@@ -42,16 +43,19 @@ class GuessTally:
     correct: int
 
 
-def tally_rounds(sealed: SealedTasting, judgements: Sequence[Judgement]) -> tuple[RoundTally, ...]:
-    """Count planned, counted and right answers of every planned round."""
+def tally_rounds(
+    sealed: SealedTasting, struck: Collection[UUID], judgements: Sequence[Judgement]
+) -> tuple[RoundTally, ...]:
+    """Count planned, counted and right answers of every round of the test."""
+    tests = [one for one in list_planned(sealed) if sealed.purpose(one) == Purpose.TEST]
     return tuple(
         RoundTally(
             round=number,
-            planned=sealed.plan.assessors,
+            planned=sum(one.round == number and one.id not in struck for one in tests),
             answered=sum(one.round == number for one in judgements),
             correct=count_correct([one for one in judgements if one.round == number]),
         )
-        for number in range(1, sealed.plan.rounds + 1)
+        for number in sorted({one.round for one in tests})
     )
 
 

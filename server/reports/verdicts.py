@@ -3,11 +3,10 @@
 from enum import StrEnum
 
 from server.blinding.events import State
+from server.blinding.sealed import Purpose
 from server.brewing.match import Verdict as Match
 from server.reports.analysis import Analysis
-
-GOOD_POWER = 0.8
-"""Power from which a miss is no longer the likeliest reading; common practice, no source."""
+from server.reports.reach import GOOD_POWER
 
 
 class Verdict(StrEnum):
@@ -17,9 +16,13 @@ class Verdict(StrEnum):
     TOLD_APART_NEARLY_MATCHED = "told_apart_nearly_matched"
     TOLD_APART_NOT_MATCHED = "told_apart_not_matched"
     TOLD_APART_NOT_MEASURED = "told_apart_not_measured"
+    TOLD_APART_BREWS = "told_apart_brews"
     TOLD_APART_POTS = "told_apart_pots"
+    NOT_DETECTED = "not_detected"
     INCONCLUSIVE_WEAK = "inconclusive_weak"
     INCONCLUSIVE_UNSHOWN = "inconclusive_unshown"
+    INCONCLUSIVE_CONTROL_MISSED = "inconclusive_control_missed"
+    INCONCLUSIVE_CONTROL_SMALL = "inconclusive_control_small"
     INCONCLUSIVE_OUT_OF_REACH = "inconclusive_out_of_reach"
     BELOW_GUESSING = "below_guessing"
     EXPLORATORY = "exploratory"
@@ -31,9 +34,8 @@ TOLD_APART_BY_MATCH = {
     Match.NOT_MATCHED: Verdict.TOLD_APART_NOT_MATCHED,
     Match.NOT_MEASURED: Verdict.TOLD_APART_NOT_MEASURED,
     Match.BORDERLINE: Verdict.TOLD_APART_NEARLY_MATCHED,
-    Match.MATCHED: Verdict.TOLD_APART,
 }
-"""From the gravest state of a property to the mildest: the first found decides."""
+"""From the gravest state of a rival cause to the mildest: the first found decides."""
 
 
 def decide_verdict(analysis: Analysis) -> Verdict:
@@ -54,15 +56,37 @@ def is_below_guessing(analysis: Analysis) -> bool:
     return analysis.counts is not None and analysis.counts.pd_interval is None
 
 
+def find_rivals(analysis: Analysis) -> dict[str, Match]:
+    """Collect what may be why the samples were told apart, and how far it matched.
+
+    Looks by which the odd cup was found before sealing weigh like a property that
+    was not matched.
+    """
+    rivals = {one.name: one.state for one in analysis.properties if one.is_rival}
+    if analysis.look is not None and analysis.look.is_cue:
+        rivals["looks"] = Match.NOT_MATCHED
+    return rivals
+
+
 def _decide_told_apart(analysis: Analysis) -> Verdict:
     if analysis.shared_pots:
         return Verdict.TOLD_APART_POTS
-    states = {one.state for one in analysis.properties}
-    return next(verdict for state, verdict in TOLD_APART_BY_MATCH.items() if state in states)
+    null = analysis.find_control(Purpose.NULL)
+    if null is not None and null.detected:
+        return Verdict.TOLD_APART_BREWS
+    states = find_rivals(analysis).values()
+    found = (verdict for state, verdict in TOLD_APART_BY_MATCH.items() if state in states)
+    return next(found, Verdict.TOLD_APART)
 
 
 def _decide_missed(analysis: Analysis) -> Verdict:
     if analysis.reach.critical_reached is None:
         return Verdict.INCONCLUSIVE_OUT_OF_REACH
-    power = analysis.reach.power_reached or 0.0
-    return Verdict.INCONCLUSIVE_UNSHOWN if power >= GOOD_POWER else Verdict.INCONCLUSIVE_WEAK
+    if (analysis.reach.power_reached or 0.0) < GOOD_POWER:
+        return Verdict.INCONCLUSIVE_WEAK
+    positive = analysis.find_control(Purpose.POSITIVE)
+    if positive is None:
+        return Verdict.INCONCLUSIVE_UNSHOWN
+    if not positive.is_large_enough:
+        return Verdict.INCONCLUSIVE_CONTROL_SMALL
+    return Verdict.NOT_DETECTED if positive.passed else Verdict.INCONCLUSIVE_CONTROL_MISSED

@@ -30,13 +30,27 @@ HEADLINES = {
     Verdict.TOLD_APART_NOT_MEASURED: (
         "{Who} told “{a}” and “{b}” apart, but {rivals} not measured in every brew and may be why."
     ),
+    Verdict.TOLD_APART_BREWS: (
+        "{Who} told “{a}” and “{b}” apart, and two brews of “{a}” as well: "
+        "brew-to-brew differences alone are noticeable."
+    ),
     Verdict.TOLD_APART_POTS: "{Who} told two pots apart, not two samples.",
+    Verdict.NOT_DETECTED: (
+        "Not detected: {k} of {n} answers were right, while the positive control was noticed."
+    ),
     Verdict.INCONCLUSIVE_WEAK: (
         "Inconclusive: {miss} such tests would miss a difference of the size that matters."
     ),
     Verdict.INCONCLUSIVE_UNSHOWN: (
         "Inconclusive: not detected, and nothing showed that {who} notices "
         "a small known difference."
+    ),
+    Verdict.INCONCLUSIVE_CONTROL_MISSED: (
+        "Inconclusive: not detected, but a small known difference was missed as well."
+    ),
+    Verdict.INCONCLUSIVE_CONTROL_SMALL: (
+        "Inconclusive: not detected, and the positive control was too small to tell "
+        "whether {who} notices a small known difference."
     ),
     Verdict.INCONCLUSIVE_OUT_OF_REACH: (
         "Inconclusive: {answers} could not reach the planned level, even if all were right."
@@ -68,6 +82,11 @@ BY_GUESSING = "By guessing alone, {k} or more of {n} right come up in {chance} s
 I_COULD = "“I could tell them apart in these conditions.”"
 PANEL_COULD = "“This panel could tell them apart in these brews.”"
 RIVAL = "Told apart; {rivals} a rival cause."
+BREWS_ALONE = "Brew-to-brew differences alone are noticeable."
+BOTH_FOUND = (
+    "The odd cup was found in {k} of {n} servings of the test, "
+    "and in {null_k} of {null_n} servings of two brews of “{a}”."
+)
 POTS = "Two pots were told apart: like cups of one serving came from one pot."
 NOT_REACHED = "{k} of {n} answers were right; {critical} were needed at the planned level."
 NOT_DETECTED = "Not detected at the planned level in these brews."
@@ -83,6 +102,8 @@ ONLY_RECORD = "{reached} of {planned} planned answers are on record."
 
 NOT_WHY = "Why they differ, how strongly, or which is better or worse."
 NOT_THE_PART = "That a part, its material or its maker caused it."
+NOT_A_PART = "That a part, its material or its maker had any effect."
+NOT_SAMPLES_BREWS = "That the samples differ by more than two brews of one sample do."
 NOT_OTHERS = "That drinkers in general, or any share of customers, would notice."
 NOT_PEOPLE = "Anything about other people or customers."
 NOT_BUT_RIVAL = "That anything but {rivals} made them differ."
@@ -99,7 +120,6 @@ NOTHING = "Anything about the samples."
 
 DEPENDS = "The outcome depends on what is counted: see the other ways to count below."
 INCOMPLETE = "Incomplete: {reached} of {planned} planned answers count. Reason given: {reason}."
-NO_REASON = "none"
 STILL_VALID = (
     "Nobody had looked at key or results, so the exact p holds for {reached} answers; "
     "the chance to find the size that matters is {power} instead of {power_planned}."
@@ -127,6 +147,39 @@ NO_POSITIVE = (
 NO_NULL = (
     "No null control was served (two brews of one sample against each other): "
     "how noticeable differences between brews are is not known."
+)
+NULL_EMPTY = (
+    "A null control was planned, but no answer of it counts: "
+    "how noticeable differences between brews are is not known."
+)
+NULL_LEAD = "In the null control (two brews of “{a}”) {k} of {n} answers were right: a lead too."
+NULL_NOTICED = (
+    "The null control was noticed: in {k} of {n} servings the odd brew of “{a}” was found, "
+    "so brews alone make a noticeable difference."
+)
+NULL_MISSED = (
+    "In the null control (two brews of “{a}”) {k} of {n} answers were right: "
+    "not noticed at the planned level."
+)
+NULL_ALLOWS = "That up to {upper} of judgements notice brews alone is not excluded."
+NULL_BELOW = "That is fewer than guessing gives; check key and trays."
+NULL_FEW = "But {answers} could not have reached that level, even if all were right."
+POSITIVE_EMPTY = (
+    "A positive control was planned, but no answer of it counts: "
+    "whether {who} notices a small known difference is not known."
+)
+POSITIVE_LEAD = "In the positive control (“{label}”) {k} of {n} answers were right: a lead too."
+POSITIVE_PASSED = (
+    "The positive control (“{label}”) was noticed: {k} of {n} answers were right; "
+    "the chance to find its declared size ({size} noticing) was {power}."
+)
+POSITIVE_MISSED = (
+    "The positive control (“{label}”) was missed: {k} of {n} answers were right, "
+    "although the chance to find its declared size ({size} noticing) was {power}."
+)
+POSITIVE_SMALL = (
+    "The positive control (“{label}”) was too small to tell: {k} of {n} answers were right; "
+    "the chance to find its declared size ({size} noticing) was {power}, less than {needed}."
 )
 LIKE_CUPS = (
     "The two like cups of every serving came from two different brews, "
@@ -164,13 +217,32 @@ PIECE = (
     "this speaks of the pieces used, never of a material or a make."
 )
 NOT_RECORDED = (
-    "Not recorded: extraction, fill of each cup, time from brewing to sipping, looks of the cups."
+    "Not recorded: extraction, time from brewing to sipping, fill and looks of each single cup."
 )
+CHECKS = {
+    "silent": "silence at the table",
+    "out_of_sight": "pouring out of sight",
+    "roaster_off": "roaster off",
+    "no_smell": "no smell in the room",
+}
+UNCHECKED = "Not ticked off in the room: {items}."
+NO_LOOK_CHECK = "Nobody tried whether the odd cup can be found by looking."
+LOOKED_ONLY = {
+    False: "By looking alone {k} of {n} odd cups were found before sealing.",
+    True: (
+        "By looking alone {k} of {n} odd cups were found before sealing: "
+        "looks may have given the odd cup away."
+    ),
+}
+LOOK_CUE = " What the looker named: {cue}."
 NO_CUE_QUESTION = "Nobody was asked whether anything but smell and taste gave the odd cup away."
 NO_COMPLIANCE = "A tasting result is not a compliance test."
 
 # Amendments and exclusions
 
+STRUCK = "{servings} struck off before the first serving ({reasons})."
+STRUCK_TESTS = "That left {planned} planned answers of the test instead of {all}."
+STRUCK_LATE = "{servings} struck off after serving had begun, without effect on what was planned."
 VOIDED = "Round {round}: a serving was taken out ({reason}); {answered}, {replaced}."
 VOID_ANSWERED = {True: "its answer does not count", False: "it had no answer"}
 VOID_REPLACED = {True: "a spare serving took its place", False: "nothing took its place"}
@@ -207,12 +279,33 @@ LOOK_WHO = {
 NEXT_NULL = (
     "Serve a null control beside the test: two brews of one sample, to see what brews alone do."
 )
-NEXT_DIRECTION = "Then ask what differs: name one attribute and test it directly."
+NEXT_DIRECTION = "Ask what differs: name one attribute and test it directly."
+NEXT_DIRECTION_THEN = "Then ask what differs: name one attribute and test it directly."
 NEXT_STATES = "Repeat with the part in other states: new, washed, after some brews."
 NEXT_MATCH = "Bring {rivals} within the planned limit and repeat."
 NEXT_MEASURE = "Measure {rivals} in every brew and repeat."
 NEXT_BREWS = (
     "Brew each sample at least twice a round, pour like cups from different brews, and repeat."
+)
+NEXT_LOOKS = (
+    "Make the cups look alike (lids, opaque cups, dim or coloured light), "
+    "try again by looking alone, and repeat."
+)
+NEXT_BLEND = "Make more brews of each sample, pour every cup from a blend of them, and repeat."
+NEXT_LARGER_BLEND = "Blend more brews for every pour, brew them more alike, and repeat."
+NEXT_ENOUGH = (
+    "Decide whether a share up to {upper} is small enough; "
+    "if it is not, plan a test for a smaller one, with more answers."
+)
+NEXT_SMALLER = "If a smaller size matters, plan a test for it, with more answers."
+NEXT_POSITIVE_MORE = (
+    "Give the positive control at least {trials} answers "
+    "for a lasting chance of {power} at its declared size, or make it larger."
+)
+NEXT_POSITIVE_LARGER = "Make the known difference of the positive control larger."
+NEXT_POSITIVE_MISSED = (
+    "Find out why a known difference was missed (wrong cups, tired palates, a noisy room, "
+    "a declared size that was too large) before anything else."
 )
 NEXT_POSITIVE = (
     "Serve a positive control: a small known difference, such as 10 to 15 % water added to one cup."
@@ -228,6 +321,24 @@ NEXT_CHECK = "Check key and trays: were cups swapped or codes mixed up? Then rep
 NEXT_AGAIN = "Seal a new tasting, and keep key and results closed until the end."
 NEXT_SEAL = "Find out why seal and record do not fit before anything else."
 NEXT_UNSEAL = "Close and unseal the tasting, then read the finding."
+
+# The next plan
+
+REPAIR_POURER = "Let somebody pour who does not taste and leaves before the first sip."
+REPAIR_KEY = "Keep the key from everybody who tastes until the tasting is closed."
+REPAIR_POTS = "Pour the like cups of a serving from different brews, not from one pot."
+REPAIR_BLEND = "Two brews of one sample were told apart: pour every cup from a blend of brews."
+REPAIR_MATCH = "First bring {rivals} within the planned limit, then serve."
+REPAIR_GAPS = "The plan was large enough: collect every planned answer before closing."
+REPAIR_SITTINGS = (
+    "Even {most} answers in one go fall short of {trials}: "
+    "plan several tastings, or ask about a larger difference."
+)
+REPAIR_POSITIVE = (
+    "Serve a positive control, so that a miss can be told from a test that finds nothing."
+)
+REPAIR_NULL = "Serve a null control, to see what two brews of one sample do."
+REPAIR_LABEL = "“{a}” with 12 % water added"
 
 # Blinding
 
@@ -274,6 +385,9 @@ NUMBERS = {
     "p_value": "Exact one-sided p",
     "alpha": "Planned level (α)",
     "pc": "Share of right answers",
+    "null": "Right in the null control, against the test",
+    "positive": "Right in the positive control, against the test",
+    "positive_power": "Chance to find the positive control’s declared size ({size} noticing)",
     "pd": "Share of judgements in which the difference was noticed (guessing model)",
     "pd_one_each": "Share of tasters who noticed the difference (guessing model)",
     "pd_upper": "Largest such share the answers still allow",
@@ -290,6 +404,8 @@ NOT_PLANNED_P = "{p} (not as planned)"
 TWO_SIDED = "{value} (two-sided {level} limits {low} to {high})"
 ONE_SIDED = "{value} (one-sided {level} limit)"
 OPEN_LIMIT = "no upper limit"
+AGAINST_TEST = "{rate}; test: {test}"
+NO_CONTROL_ANSWER = "no answer counts"
 NONE_MARKED = "none marked"
 EXPECTED = "{expected} ({chance} of {n})"
 NONE_NEEDED = "no number reaches it"
@@ -338,14 +454,31 @@ FIGURE_BELOW_ALT = (
 TABLES = {
     "match": (
         "Brews served",
-        ("Round", "Pour", "Sample", "Strength, %TDS", "Spread of readings, %TDS", "°C"),
+        ("Round", "Pour", "Sample", "Strength, %TDS", "Spread of readings, %TDS", "°C", "Fill, g"),
     ),
     "brews": (
         "Brews behind the answers",
-        ("Sample", "Pours", "Brews", "Recorded", "With strength", "With temperature"),
+        (
+            "Sample",
+            "Pours",
+            "Brews",
+            "Recorded",
+            "With strength",
+            "With temperature",
+            "With fill",
+        ),
+    ),
+    "controls": (
+        "Test and controls",
+        ("Served as", "Planned", "Counted", "Right", "Share right", "Limits of it", "Exact p"),
     ),
     "positions": ("Picks by position", ("Position", "Picked", "Odd cup stood here")),
     "rounds": ("Answers by round", ("Round", "Planned", "Counted", "Right")),
+}
+PURPOSES = {
+    "test": "test",
+    "null": "null control: two brews of one sample",
+    "positive": "positive control: a small known difference",
 }
 NOT_READ = "not read"
 

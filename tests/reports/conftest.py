@@ -10,7 +10,14 @@ from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, PlannedServing, SealedTasting
+from server.blinding.sealed import (
+    Plan,
+    PlannedSample,
+    PlannedServing,
+    PlannedSlot,
+    Purpose,
+    SealedTasting,
+)
 from server.methods.triangle import TRIANGLE
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude
@@ -31,7 +38,7 @@ PLAN: dict[str, Any] = {
     "swallow": True,
     "cup_ml": "30",
     "pot_ml": "400",
-    "blended": False,
+    "pots": "separate",
     "tds_limit": "0.05",
     "temperature_limit": "2",
 }
@@ -39,6 +46,12 @@ SAMPLES = (
     PlannedSample(level="A", label="fresh cartridge"),
     PlannedSample(level="B", label="flushed cartridge"),
 )
+WATERED = PlannedSample(level="C", label="fresh cartridge, 12 % water added")
+
+
+def find_kind(purpose: Purpose, slot: PlannedSlot) -> str | int:
+    """What makes cups alike: the brew in a null control, else the sample."""
+    return slot.n if purpose == Purpose.NULL else slot.sample
 
 
 @dataclass
@@ -54,11 +67,16 @@ class Story:
 
     @property
     def main(self) -> list[PlannedServing]:
-        return [s for s in self.sealed.servings if s.seat <= self.sealed.plan.assessors]
+        return self.find_servings(Purpose.TEST)
 
     @property
     def spare(self) -> list[PlannedServing]:
-        return [s for s in self.sealed.servings if s.seat > self.sealed.plan.assessors]
+        return self.find_servings(Purpose.TEST, spare=True)
+
+    def find_servings(self, purpose: Purpose, spare: bool = False) -> list[PlannedServing]:
+        seats = self.sealed.plan.assessors
+        mine = [s for s in self.sealed.servings if self.sealed.purpose(s) == purpose]
+        return [s for s in mine if (s.seat > seats) == spare]
 
     def tell(self, kind: Kind, **body: Any) -> "Story":
         head = self.events[-1].head if self.events else self.seal
@@ -67,10 +85,11 @@ class Story:
         return self
 
     def find_odd_code(self, serving: PlannedServing) -> str:
-        levels = [self.sealed.key[cup.id][0] for cup in serving.cups]
+        slots, purpose = {s.name: s for s in self.sealed.slots}, self.sealed.purpose(serving)
+        kinds = [find_kind(purpose, slots[self.sealed.key[cup.id]]) for cup in serving.cups]
         return next(
-            cup.code for cup, level in zip(serving.cups, levels, strict=True)
-            if levels.count(level) == 1
+            cup.code for cup, kind in zip(serving.cups, kinds, strict=True)
+            if kinds.count(kind) == 1
         )  # fmt: skip
 
     def answer(
@@ -88,19 +107,25 @@ class Story:
         return self.tell(kind, **body)
 
     def brew(
-        self, tds: dict[str, list[str]] | None = None, celsius: dict[str, str | None] | None = None
+        self,
+        tds: dict[str, list[str]] | None = None,
+        celsius: dict[str, str | None] | None = None,
+        grams: dict[str, str | None] | None = None,
     ) -> "Story":
         tds = {"A": ["1.30"], "B": ["1.31"]} if tds is None else tds
         celsius = {"A": "58", "B": "58"} if celsius is None else celsius
         for slot in self.sealed.slots:
+            level = slot.sample
             self.tell(
-                Kind.BREWED, slot=slot.name, tds=tds[slot.sample],
-                temperature_c=celsius[slot.sample], time=None, note="",
+                Kind.BREWED, slot=slot.name, tds=tds.get(level, ["1.15"]), time=None, note="",
+                temperature_c=celsius.get(level, "58"), fill_g=(grams or {}).get(level),
             )  # fmt: skip
         return self
 
-    def taste(self, right: int, trials: int | None = None) -> "Story":
-        servings = self.main[:trials]
+    def taste(
+        self, right: int, trials: int | None = None, purpose: Purpose = Purpose.TEST
+    ) -> "Story":
+        servings = self.find_servings(purpose)[:trials]
         for number, serving in enumerate(servings):
             self.tell(Kind.CODES_CONFIRMED, serving=str(serving.id))
             self.answer(serving, number < right)
@@ -111,6 +136,15 @@ class Story:
         return self.tell(
             Kind.VOIDED, serving=str(serving), reason="cups knocked over", replacement=spare
         )
+
+    def strike(self, *servings: PlannedServing, reason: str = "seat 6 is ill") -> "Story":
+        """Strike servings off; a story made with ``begun=False`` has not begun to serve."""
+        for serving in servings:
+            self.tell(Kind.STRUCK, serving=str(serving.id), reason=reason)
+        return self
+
+    def begin(self) -> "Story":
+        return self.tell(Kind.SERVING_BEGAN)
 
     def close(self, reason: str = "", pourer: str = "absent") -> "Story":
         return self.tell(Kind.CLOSED, reason=reason, pourer=pourer)
@@ -137,10 +171,11 @@ class Story:
 def make_story() -> Callable[..., Story]:
     """A sealed tasting of 6 tasters × 3 rounds; any member of the plan can be changed."""
 
-    def make(seed: int = 1, **changes: Any) -> Story:
+    def make(seed: int = 1, begun: bool = True, **changes: Any) -> Story:
         plan = Plan(**PLAN | changes)
-        sealed = draw_tasting(plan, UUID(int=7), SAMPLES, TRIANGLE.orders, Random(seed))
-        return Story(sealed).tell(Kind.SERVING_BEGAN)
+        samples = (*SAMPLES, WATERED) if plan.positive_control else SAMPLES
+        sealed = draw_tasting(plan, UUID(int=7), samples, TRIANGLE.orders, Random(seed))
+        return Story(sealed).begin() if begun else Story(sealed)
 
     return make
 

@@ -113,7 +113,7 @@ def test_like_cups_from_one_pot_mean_that_pots_were_told_apart(make_story):
 
 
 def test_blends_are_no_single_pots(brewed):
-    finding = brewed(11, blended=True)
+    finding = brewed(11, pots="blend")
     assert finding.verdict == Verdict.TOLD_APART
     assert any(limit.startswith("Every pour was a blend") for limit in finding.limits)
 

@@ -15,7 +15,7 @@ def test_every_row_is_as_long_as_its_head(tell_whole):
 
 def test_the_match_table_has_a_row_for_every_brew_served(tell_whole):
     rows = find_table(tell_whole(11), "match").rows
-    assert rows[0] == ("1", "A1", "fresh cartridge", "1.30", "0.00", "58")
+    assert rows[0] == ("1", "A1", "fresh cartridge", "1.30", "0.00", "58", "not read")
     assert len(rows) == 12
 
 
@@ -26,7 +26,7 @@ def test_the_match_table_takes_the_median_and_shows_the_spread(make_story):
 
 def test_a_brew_without_readings_is_shown_as_not_read(make_story):
     story = make_story().taste(11).close().unseal()
-    assert find_table(story, "match").rows[0][3:] == ("not read",) * 3
+    assert find_table(story, "match").rows[0][3:] == ("not read",) * 4
 
 
 def test_positions_are_left_middle_and_right(tell_whole):
@@ -43,11 +43,10 @@ def test_rounds_show_counts_over_all_seats(make_story):
     )
 
 
-@pytest.mark.parametrize("blended", [True, False])
-def test_brews_are_counted_by_sample(make_story, blended):
-    story = make_story(blended=blended).brew().taste(11).close().unseal()
+@pytest.mark.parametrize(("pots", "each"), [("blend", 2), ("separate", 1)])
+def test_brews_are_counted_by_sample(make_story, pots, each):
+    story = make_story(pots=pots).brew().taste(11).close().unseal()
     brews = story.analyse().brews[0]
-    each = 2 if blended else 1
     assert brews.brews_served == each * brews.slots_served
     assert brews.recorded == brews.with_strength == brews.slots_served
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.blinding.events import Kind
+from server.blinding.events import CHECKLIST, Kind
 from server.reports import words
 from server.reports.exports import render_text
 from server.reports.tables import list_tables
@@ -18,7 +18,19 @@ FORBIDDEN = re.compile(
     re.IGNORECASE,
 )
 READINGS = st.sampled_from([[], ["1.30"], ["1.36"], ["1.45"]])
+POTS = st.sampled_from(["separate", "blend", "single"])
 HEATS = st.sampled_from([None, "58", "61", "66"])
+FILLS = st.sampled_from([None, "30", "33", "40"])
+LOOKS = st.sampled_from(
+    [
+        None,
+        {"odd": (1, 2, 3, 1, 2, 3), "picked": (1, 2, 3, 1, 2, 1), "cue": "foam"},
+        {"odd": (1, 2, 3, 1, 2, 3), "picked": (2, 2, 2, 2, 2, 2)},
+    ]
+)
+POSITIVES = st.sampled_from(
+    [None, *({"label": "12 % water added", "size_d_prime": d} for d in ("0.5", "1.5", "6"))]
+)
 
 
 def tell_anything(make_story, data):
@@ -28,10 +40,17 @@ def tell_anything(make_story, data):
     pourer = draw(st.sampled_from(["taster", "present", "absent", "relay"]))
     story = make_story(
         assessors=assessors, rounds=rounds, pourer=pourer, spare_seats=1,
-        size_d_prime=draw(st.sampled_from(["0.05", "1.5", "3"])), blended=draw(st.booleans()),
+        size_d_prime=draw(st.sampled_from(["0.05", "1.5", "3"])), pots=draw(POTS), pot_ml="900",
+        null_control=draw(st.booleans()), positive_control=draw(POSITIVES), look_check=draw(LOOKS),
+        begun=False,
     )  # fmt: skip
+    story.strike(*draw(st.lists(st.sampled_from(story.main), max_size=2, unique=True))).begin()
+    for item in draw(st.lists(st.sampled_from(CHECKLIST), unique=True)):
+        story.tell(Kind.CHECKED, item=item, done=True)
     if draw(st.booleans()):
-        story.brew({"A": draw(READINGS), "B": draw(READINGS)}, {"A": draw(HEATS), "B": draw(HEATS)})
+        story.brew(*({"A": draw(one), "B": draw(one)} for one in (READINGS, HEATS, FILLS)))
+    for purpose in story.sealed.plan.controls:
+        story.taste(draw(st.integers(0, assessors)), draw(st.integers(0, assessors)), purpose)
     trials = draw(st.integers(0, assessors * rounds))
     story.taste(draw(st.integers(0, trials)), trials)
     for mishap in draw(st.lists(st.sampled_from(MISHAPS), max_size=4, unique=True)):

@@ -1,0 +1,75 @@
+"""What went otherwise than planned after the seal, in plain words."""
+
+from collections.abc import Iterator
+
+from server.reports import words
+from server.reports.analysis import Analysis
+from server.reports.changes import Changes
+from server.reports.display import join_words, quote, show_count
+from server.reports.facts import fill
+
+
+def list_amendments(analysis: Analysis) -> tuple[str, ...]:
+    """List every amendment, exclusion and look, in plain words."""
+    return (
+        *_say_struck(analysis),
+        *_say_voids(analysis.changes),
+        *_say_counts(analysis.changes),
+        *_say_looks(analysis),
+    )
+
+
+def _say_struck(analysis: Analysis) -> Iterator[str]:
+    changes = analysis.changes
+    if changes.struck:
+        yield words.STRUCK.format(
+            servings=show_count(len(changes.struck), "serving was", "servings were"),
+            reasons=join_words([quote(one) for one in dict.fromkeys(changes.struck)]),
+        )
+    if changes.struck_tests:
+        yield fill(words.STRUCK_TESTS, analysis, all=str(analysis.plan.trials))
+    if changes.struck_late:
+        servings = show_count(changes.struck_late, "serving was", "servings were")
+        yield words.STRUCK_LATE.format(servings=servings)
+
+
+def _say_voids(changes: Changes) -> Iterator[str]:
+    for void in changes.voids:
+        yield words.VOIDED.format(
+            round=void.round,
+            reason=quote(void.reason),
+            answered=words.VOID_ANSWERED[void.answered],
+            replaced=words.VOID_REPLACED[void.replaced],
+        )
+
+
+def _say_counts(changes: Changes) -> Iterator[str]:
+    said = [
+        (words.CONTESTS_SETTLED, "servings", changes.contests_settled, "serving"),
+        (words.CONTESTS_VOID, "servings", changes.contests_void, "serving"),
+        (words.LATE, "answers", changes.late, "answer"),
+        (words.LATE_UNUSED, "answers", changes.late_unused, "answer"),
+        (words.LATE_AFTER, "answers", changes.late_after_unsealing, "answer"),
+        (words.CALLS, "servings", changes.calls, "serving"),
+        (words.PAPER, "answers", changes.paper, "answer"),
+        (words.UNCONFIRMED, "answers", changes.unconfirmed, "answer"),
+        (words.READINGS_LATE, "readings", changes.readings_after_unsealing, "brew record"),
+        (words.IGNORED, "changes", changes.ignored_after_unsealing, "change"),
+    ]
+    for template, name, number, noun in said:
+        if number:
+            yield template.format(**{name: show_count(number, noun)})
+    if changes.erased:
+        yield words.ERASED.format(
+            records=show_count(changes.erased, "record"),
+            answers=show_count(changes.erased_answers, "answer"),
+        )
+
+
+def _say_looks(analysis: Analysis) -> Iterator[str]:
+    for look in analysis.looks:
+        yield words.LOOKED[look.kind.value].format(
+            When=words.LOOK_WHEN[look.before_closing],
+            who=words.LOOK_WHO.get(look.who, look.who),
+            reason=quote(look.reason),
+        )

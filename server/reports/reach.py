@@ -1,0 +1,82 @@
+"""How far a test got, and what so many answers can find."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from server.blinding.sealed import Plan
+from server.methods.registry import get_method
+from server.stats.binomial import critical_number, power
+from server.stats.thurstone import ForcedChoice, share_from_pc
+from server.stats.trials import smallest_share, trials_for_power
+
+GOOD_POWER = 0.8
+"""Power from which a miss means something, and that a next test is sized for.
+
+Common practice, no source.
+"""
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far the test got, and what it could find.
+
+    Attributes
+    ----------
+    planned, reached
+        Planned answers, less those struck off before the first serving, and
+        counted answers.
+    critical_planned, critical_reached
+        Fewest right answers that reach the planned level, if any number does.
+    size_d_prime, size_share
+        The size that matters, as d′ and as share of noticing judgements.
+    power_planned, power_reached
+        Chance of finding a difference of that size with so many answers.
+    findable_share
+        Smallest share that the reached answers find with power 0.8, if any.
+    trials_needed
+        Answers from which on a test finds the size that matters with power 0.8;
+        None if more than a test can be planned for.
+    """
+
+    planned: int
+    reached: int
+    critical_planned: int | None
+    critical_reached: int | None
+    size_d_prime: float
+    size_share: float
+    power_planned: float
+    power_reached: float | None
+    findable_share: float | None
+    trials_needed: int | None
+
+
+def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
+    """Measure what `planned` and `reached` answers of a test can find."""
+    model, alpha = get_method(plan.method).model, float(plan.alpha)
+    pc = float(model.pc(float(plan.size_d_prime)))
+    return Reach(
+        planned=planned,
+        reached=reached,
+        critical_planned=critical_number(planned, model.chance, alpha) if planned else None,
+        critical_reached=critical_number(reached, model.chance, alpha) if reached else None,
+        size_d_prime=float(plan.size_d_prime),
+        size_share=share_from_pc(pc, model.chance),
+        power_planned=power(planned, model.chance, alpha, pc) if planned else 0.0,
+        power_reached=power(reached, model.chance, alpha, pc) if reached else None,
+        findable_share=_find_share(reached, model.chance, alpha) if reached else None,
+        trials_needed=find_trials(model, alpha, pc),
+    )
+
+
+@lru_cache(maxsize=256)
+def _find_share(trials: int, chance: float, alpha: float) -> float | None:
+    return smallest_share(trials, chance, alpha, GOOD_POWER)
+
+
+@lru_cache(maxsize=256)
+def find_trials(model: ForcedChoice, alpha: float, pc: float) -> int | None:
+    """Find the answers from which on the power is good, None if there are too many."""
+    try:
+        return trials_for_power(model.chance, alpha, GOOD_POWER, pc).trials_stable
+    except ValueError:
+        return None

@@ -1,0 +1,106 @@
+"""What to do next, by verdict."""
+
+from collections.abc import Iterator, Mapping
+
+from server.blinding.sealed import Pots, Purpose
+from server.brewing.match import Verdict as Match
+from server.reports import words
+from server.reports.analysis import Analysis
+from server.reports.claims import Say, choose_by_verdict, fill_all
+from server.reports.display import join_words, show_share
+from server.reports.facts import fill, is_one_taster, list_rivals
+from server.reports.reach import GOOD_POWER
+from server.reports.reliance import CHAIN_BROKEN, NOT_UNSEALED, SEAL_MISMATCH
+from server.reports.verdicts import Verdict
+
+
+def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
+    """List what to do next, most useful first."""
+    return tuple(choose_by_verdict(_NEXT, verdict)(analysis, verdict))
+
+
+def say_trials(template: str, trials: int) -> str:
+    """Say how many answers a next test or control needs."""
+    return template.format(trials=trials, power=show_share(GOOD_POWER))
+
+
+def _step_after_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
+    steps = list(_remove_rivals(analysis)) or list(_ask_further(analysis))
+    return [*steps, *_ask_panel(analysis)]
+
+
+def _remove_rivals(analysis: Analysis) -> Iterator[str]:
+    measure = list_rivals(analysis, Match.NOT_MEASURED)
+    bring = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
+    properties = [one for one in bring if one != "looks"]
+    if properties:
+        yield words.NEXT_MATCH.format(rivals=join_words(properties))
+    if "looks" in bring:
+        yield words.NEXT_LOOKS
+    if measure:
+        yield words.NEXT_MEASURE.format(rivals=join_words(measure))
+
+
+def _ask_further(analysis: Analysis) -> Iterator[str]:
+    if analysis.find_control(Purpose.NULL) is None:
+        yield words.NEXT_NULL
+        yield words.NEXT_DIRECTION_THEN
+    else:
+        yield words.NEXT_DIRECTION
+    yield words.NEXT_STATES
+
+
+def _step_after_brews(analysis: Analysis, _: Verdict) -> list[str]:
+    blended = analysis.plan.pots == Pots.BLEND
+    return [words.NEXT_LARGER_BLEND if blended else words.NEXT_BLEND]
+
+
+def _step_after_not_detected(analysis: Analysis, _: Verdict) -> list[str]:
+    counts = analysis.counts
+    enough = words.NEXT_ENOUGH if counts and counts.pd_upper is not None else words.NEXT_SMALLER
+    return [fill(enough, analysis), *_ask_panel(analysis)]
+
+
+def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
+    needed, steps = analysis.reach.trials_needed, list(_improve_positive(analysis))
+    if needed is None:
+        steps.append(words.NEXT_TOO_SMALL)
+    elif needed > analysis.main.trials:
+        steps.insert(0, say_trials(words.NEXT_TRIALS, needed))
+    return [*steps, *_ask_panel(analysis)]
+
+
+def _improve_positive(analysis: Analysis) -> Iterator[str]:
+    positive = analysis.find_control(Purpose.POSITIVE)
+    if positive is None or positive.declared is None:
+        yield words.NEXT_POSITIVE
+    elif not positive.is_large_enough:
+        needed = positive.declared.trials_needed
+        larger = words.NEXT_POSITIVE_LARGER
+        yield larger if needed is None else say_trials(words.NEXT_POSITIVE_MORE, needed)
+    elif not positive.detected:
+        yield words.NEXT_POSITIVE_MISSED
+
+
+def _ask_panel(analysis: Analysis) -> list[str]:
+    return [words.NEXT_PANEL] if is_one_taster(analysis) else []
+
+
+def _step_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
+    if NOT_UNSEALED in analysis.exploratory:
+        return [words.NEXT_UNSEAL]
+    broken = {SEAL_MISMATCH, CHAIN_BROKEN} & set(analysis.exploratory)
+    return [*([words.NEXT_SEAL] if broken else []), words.NEXT_AGAIN]
+
+
+_NEXT: Mapping[Verdict, Say] = {
+    Verdict.TOLD_APART: _step_after_told_apart,
+    Verdict.TOLD_APART_BREWS: _step_after_brews,
+    Verdict.TOLD_APART_POTS: fill_all(words.NEXT_BREWS),
+    Verdict.NOT_DETECTED: _step_after_not_detected,
+    Verdict.INCONCLUSIVE_WEAK: _step_after_miss,
+    Verdict.BELOW_GUESSING: fill_all(words.NEXT_CHECK),
+    Verdict.EXPLORATORY: _step_after_exploring,
+    Verdict.ABANDONED: fill_all(words.NEXT_AGAIN),
+    Verdict.NO_ANSWERS: fill_all(words.NEXT_AGAIN),
+}
