@@ -1,0 +1,179 @@
+"""The next plan: what to change so that the weakest points of a tasting are repaired."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from server.blinding.sealed import Pots, Pourer, Purpose
+from server.brewing.match import Verdict as Match
+from server.reports import words
+from server.reports.analysis import Analysis
+from server.reports.display import join_words
+from server.reports.facts import list_rivals
+from server.reports.steps import say_trials
+from server.reports.verdicts import Verdict, decide_verdict
+
+MOST_ROUNDS = 4
+"""Servings of the test that one person is asked for in one go; common practice, no source."""
+
+MOST_PEOPLE = 60
+"""Seats that a plan can have."""
+
+LONGEST_LABEL = 300
+POSITIVE_PERCENT = "90"
+"""Declared size of a suggested positive control, as share noticing, in percent."""
+
+TOO_FEW = {Verdict.INCONCLUSIVE_WEAK, Verdict.INCONCLUSIVE_OUT_OF_REACH}
+MISSED = {
+    *TOO_FEW,
+    Verdict.INCONCLUSIVE_UNSHOWN,
+    Verdict.INCONCLUSIVE_CONTROL_MISSED,
+    Verdict.INCONCLUSIVE_CONTROL_SMALL,
+    Verdict.NOT_DETECTED,
+}
+TOLD_APART = {
+    Verdict.TOLD_APART,
+    Verdict.TOLD_APART_NEARLY_MATCHED,
+    Verdict.TOLD_APART_NOT_MATCHED,
+    Verdict.TOLD_APART_NOT_MEASURED,
+    Verdict.TOLD_APART_POTS,
+}
+
+
+@dataclass(frozen=True)
+class Repair:
+    """What to change in the next plan, and why.
+
+    Attributes
+    ----------
+    changes
+        Field of the form of a plan to its new value, as typed; only what differs
+        from the old plan.
+    reasons
+        Sentences; also of what no field can change.
+    """
+
+    changes: Mapping[str, str]
+    reasons: tuple[str, ...]
+
+
+Step = tuple[dict[str, str], str]
+"""Changed fields, and the reason for them."""
+
+
+def suggest_repair(analysis: Analysis) -> Repair:
+    """Suggest what to change in a next tasting of the same question.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        Of a tasting that is over.
+
+    Returns
+    -------
+    Repair
+        Nothing to change if the tasting had no weak point that a plan can repair.
+        Where two repairs change one field, the graver weakness decides.
+    """
+    verdict = decide_verdict(analysis)
+    changes: dict[str, str] = {}
+    reasons: list[str] = []
+    for repair in _REPAIRS:
+        for fields, reason in repair(analysis, verdict):
+            changes |= fields
+            reasons.append(reason)
+    return Repair(MappingProxyType(changes), tuple(reasons))
+
+
+def _repair_blinding(analysis: Analysis, _: Verdict) -> Iterator[Step]:
+    if analysis.blinding.level:
+        return
+    open_by_pourer = any(
+        one.cause != "key_look" and not one.level for one in analysis.blinding.caps
+    )
+    if open_by_pourer:
+        planned = analysis.plan.pourer
+        absent = {} if planned != Pourer.TASTER else {"pourer": Pourer.ABSENT.value}
+        yield absent, words.REPAIR_POURER
+    else:
+        yield {}, words.REPAIR_KEY
+
+
+def _repair_pots(analysis: Analysis, _: Verdict) -> Iterator[Step]:
+    if analysis.plan.pots == Pots.SINGLE:
+        yield {"pots": Pots.SEPARATE.value}, words.REPAIR_POTS
+    null = analysis.find_control(Purpose.NULL)
+    if null is None or not null.detected or analysis.exploratory:
+        return
+    if analysis.plan.pots == Pots.BLEND:
+        yield {}, words.NEXT_LARGER_BLEND
+    else:
+        yield {"pots": Pots.BLEND.value}, words.REPAIR_BLEND
+
+
+def _repair_match(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    if verdict not in TOLD_APART:
+        return
+    rivals = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
+    properties = [one for one in rivals if one != "looks"]
+    if properties:
+        yield {}, words.REPAIR_MATCH.format(rivals=join_words(properties))
+    if "looks" in rivals:
+        yield {}, words.NEXT_LOOKS
+    unread = list_rivals(analysis, Match.NOT_MEASURED)
+    if unread:
+        yield {}, words.NEXT_MEASURE.format(rivals=join_words(unread))
+
+
+def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    needed, plan = analysis.reach.trials_needed, analysis.plan
+    if verdict not in TOO_FEW:
+        return
+    if needed is None:
+        yield {}, words.NEXT_TOO_SMALL
+    elif plan.trials >= needed:
+        yield {}, words.REPAIR_GAPS
+    else:
+        rounds, people = _spread(needed, plan.assessors)
+        fields = {"rounds": (rounds, plan.rounds), "assessors": (people, plan.assessors)}
+        changed = {name: str(new) for name, (new, old) in fields.items() if new != old}
+        yield changed, say_trials(words.NEXT_TRIALS, needed)
+        if rounds * people < needed:
+            yield {}, words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
+
+
+def _spread(needed: int, assessors: int) -> tuple[int, int]:
+    """Return rounds and people: more rounds first, then more people."""
+    rounds = min(MOST_ROUNDS, _divide_up(needed, assessors))
+    return rounds, min(MOST_PEOPLE, max(assessors, _divide_up(needed, rounds)))
+
+
+def _divide_up(number: int, by: int) -> int:
+    return -(-number // by)
+
+
+def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    if verdict in MISSED and analysis.find_control(Purpose.POSITIVE) is None:
+        planned = analysis.plan.positive_control is not None
+        yield {} if planned else _add_positive(analysis), words.REPAIR_POSITIVE
+    if verdict in TOLD_APART and analysis.find_control(Purpose.NULL) is None:
+        yield {} if analysis.plan.null_control else {"null_control": "on"}, words.REPAIR_NULL
+
+
+def _add_positive(analysis: Analysis) -> dict[str, str]:
+    room = LONGEST_LABEL - len(words.REPAIR_LABEL.format(a=""))
+    label = words.REPAIR_LABEL.format(a=analysis.samples[0].label[:room])
+    return {
+        "positive_control": "on",
+        "positive_label": label,
+        "positive_percent": POSITIVE_PERCENT,
+    }
+
+
+_REPAIRS: tuple[Callable[[Analysis, Verdict], Iterator[Step]], ...] = (
+    _repair_blinding,
+    _repair_pots,
+    _repair_match,
+    _repair_size,
+    _repair_controls,
+)
