@@ -8,11 +8,12 @@ from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
 from server.blinding.sealed import Plan
-from server.pages.deps import AtBench, Form, Leader, LedRow
+from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.refusals import Invalid, WrongState
+from server.tastings.retasting import plan_again
 from server.tastings.sealing import seal_tasting
 from server.tastings.tasting_list import find_labels
 
@@ -36,6 +37,7 @@ class PlanPage:
     form: Mapping[str, str]
     errors: Mapping[str, str]
     preview: Preview
+    reasons: tuple[str, ...] = ()
 
     @property
     def is_default_wrong(self) -> bool:
@@ -48,6 +50,13 @@ class PlanPage:
 def new_plan(request: Request, _: Leader) -> Response:
     """Show an empty plan."""
     return _show_plan(request, "/tastings/new", planning.empty_form())
+
+
+@router.get("/tastings/{tasting_id}/again")
+def plan_next(request: Request, bench: AtBench, led: Led) -> Response:
+    """Show the next plan of an unsealed tasting, its weakest point repaired."""
+    following = plan_again(bench, led)
+    return _show_plan(request, "/tastings/new", following.form, reasons=following.reasons)
 
 
 @router.post("/tastings/new")
@@ -119,7 +128,8 @@ def _show_plan(
     action: str,
     form: Mapping[str, str],
     errors: Mapping[str, str] | None = None,
+    reasons: tuple[str, ...] = (),
 ) -> Response:
     title = "New tasting" if action == "/tastings/new" else "Change the plan"
-    view = PlanPage(title, action, form, errors or {}, _preview(form))
+    view = PlanPage(title, action, form, errors or {}, _preview(form), reasons)
     return show(request, "leader/plan", view, 422 if errors else 200)
