@@ -164,6 +164,14 @@ def test_every_brew_of_a_blend_has_its_line(leader, make_tasting):
     assert "Blend the brews" in page
 
 
+def test_a_control_round_is_printed_like_any_other(leader, client, make_tasting):
+    made = make_tasting(null_control="on")
+    home, pour = f"/tastings/{made.id}/paper", f"/pour/{made.pourer}/paper"
+    assert leader.get(f"{home}/mats").text.count('class="sheet mat"') == 7 * 4
+    assert "Round 4" in leader.get(f"{home}/run?start=09:30").text
+    assert [client.get(pour + path).text.count("round 4") for path in POURERS] == [1, 1]
+
+
 @pytest.mark.parametrize("pourer", ["taster", "present", "absent", "relay"])
 def test_the_run_card_says_what_whoever_pours_does(leader, make_tasting, pourer):
     made = make_tasting(pourer=pourer)
@@ -204,6 +212,13 @@ def test_the_fill_list_fills_every_cup_from_its_own_pot(client, pour, play):
     sealed = play.made.sealed
     cups = chain.from_iterable(one.cups for one in sealed.servings)
     assert found == {(sealed.key[cup.id], cup.code) for cup in cups}
+
+
+def test_the_fill_list_names_the_pot_again_when_its_cups_go_on(client, make_tasting):
+    made = make_tasting(assessors="24", spare_seats="0", rounds="1", pots="blend")
+    page = client.get(f"/pour/{made.pourer}/paper/fill").text
+    rows = re.findall(r'<span class="large">(\w+)</span>', page)
+    assert rows == ["A1"] * 3 + ["B1"] * 3
 
 
 def test_the_fill_list_marks_what_is_held_back(client, pour, play):
