@@ -8,7 +8,7 @@ holds the files to what is staged here.
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -17,9 +17,10 @@ from tempfile import TemporaryDirectory
 from typing import Any
 from uuid import UUID
 
+from server.blinding.events import CHECKLIST
 from server.blinding.portable import build_document, read_document
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import PlannedServing, SealedTasting
+from server.blinding.sealed import PlannedSlot, Purpose, SealedTasting
 from server.pages.assets import SAMPLE_SESSIONS
 from server.reports.analysis import analyse_tasting
 from server.reports.findings import conclude
@@ -30,6 +31,7 @@ from server.storage.migrate import upgrade
 from server.tastings import (
     accounts,
     answering,
+    checking,
     closing,
     exporting,
     planning,
@@ -61,33 +63,33 @@ class Truth:
         Name of the file, and of the tasting in a list.
     plan
         The leader's form.
-    noticed
-        Share of servings in which the difference is tasted; all others are guesses.
-    tds, celsius
-        Strength (%TDS) and temperature at service by sample, before reading errors.
     verdict
         What the finding must conclude.
+    noticed
+        Share of servings in which the difference is tasted, by purpose; all other
+        answers are guesses.
+    tds, celsius, fill
+        Strength (%TDS), temperature at service and fill (g) by sample, before reading errors.
     poured
         Who really poured, as closing asks.
+    stop_after
+        Answers after which somebody looks at key and results, and the leader closes.
     """
 
     file: str
     title: str
     plan: dict[str, str]
-    noticed: float
+    verdict: str
+    noticed: dict[Purpose, float]
     tds: dict[str, str]
     celsius: dict[str, str]
-    verdict: str
+    fill: dict[str, str]
     poured: str = "absent"
-    seed: int = 1
-    comments: dict[bool, tuple[str, ...]] = field(default_factory=dict)
+    stop_after: int | None = None
+    seed: int = 20310514
 
 
 TEA_BAR = {
-    "question": "Does a fresh filter cartridge leave a taste in our green tea?",
-    "sample_a": "flushed cartridge, 30 L through it",
-    "sample_b": "fresh cartridge, 1 L through it",
-    "difference": "how much water has run through the filter cartridge",
     "pourer": "absent",
     "assessors": "8",
     "rounds": "3",
@@ -97,18 +99,116 @@ TEA_BAR = {
     "pot_ml": "500",
     "swallow": "on",
 }
+ALIKE: dict[str, Any] = {
+    "tds": {"A": "0.42", "B": "0.42", "C": "0.37"},
+    "celsius": {"A": "57.5", "B": "57.5", "C": "57.0"},
+    "fill": {"A": "35", "B": "35", "C": "35"},
+}
+COMMENTS = {
+    True: ("flat, a bit stale", "like damp paper", "duller at the end", ""),
+    False: ("", "", "no idea", "all alike to me"),
+}
 
 TRUTHS = (
     Truth(
         file="fresh-cartridge",
         title="Sample: fresh cartridge",
-        plan=TEA_BAR,
-        noticed=0.6,
-        tds={"A": "0.42", "B": "0.43"},
-        celsius={"A": "57.5", "B": "57.0"},
+        plan=TEA_BAR
+        | {
+            "question": "Does a fresh filter cartridge leave a taste in our green tea?",
+            "sample_a": "flushed cartridge, 30 L through it",
+            "sample_b": "fresh cartridge, 1 L through it",
+            "difference": "how much water has run through the filter cartridge",
+            "null_control": "on",
+        },
         verdict="told_apart",
-        seed=20310514,
-        comments={True: ("like a plastic bag", "flat, a bit stale", ""), False: ("", "no idea")},
+        noticed={Purpose.TEST: 0.6, Purpose.NULL: 0.0},
+        **ALIKE,
+    ),
+    Truth(
+        file="rinsed-caddy",
+        title="Sample: rinsed caddy",
+        plan=TEA_BAR
+        | {
+            "question": "Does tea kept in the rinsed tin caddy pick up a taste?",
+            "sample_a": "kept in the glass caddy",
+            "sample_b": "kept in the rinsed tin caddy",
+            "difference": "the caddy the leaves were kept in for a week",
+            "assessors": "10",
+            "size_percent": "50",
+            "positive_control": "on",
+            "positive_label": "glass caddy, 12 % water added",
+            "positive_percent": "90",
+        },
+        verdict="not_detected",
+        noticed={Purpose.TEST: 0.0, Purpose.POSITIVE: 0.95},
+        **ALIKE,
+    ),
+    Truth(
+        file="two-strainers",
+        title="Sample: two strainers",
+        plan=TEA_BAR
+        | {
+            "question": "Does the nylon strainer change our breakfast tea?",
+            "sample_a": "steel strainer",
+            "sample_b": "nylon strainer",
+            "difference": "the mesh the tea is poured through",
+            "assessors": "5",
+            "rounds": "2",
+            "size_percent": "30",
+        },
+        verdict="inconclusive_weak",
+        seed=4,
+        noticed={Purpose.TEST: 0.15},
+        **ALIKE,
+    ),
+    Truth(
+        file="warming-plate",
+        title="Sample: warming plate",
+        plan=TEA_BAR
+        | {
+            "question": "Does the pot on the warming plate taste of the plate?",
+            "sample_a": "kept in the flask",
+            "sample_b": "kept on the warming plate",
+            "difference": "twenty minutes on the warming plate instead of in the flask",
+        },
+        verdict="told_apart_not_matched",
+        noticed={Purpose.TEST: 0.7},
+        tds={"A": "0.42", "B": "0.56"},
+        celsius={"A": "57.5", "B": "57.0"},
+        fill={"A": "35", "B": "35"},
+    ),
+    Truth(
+        file="one-urn-each",
+        title="Sample: one urn each",
+        plan=TEA_BAR
+        | {
+            "question": "Does the gasket of the new urn leave a taste?",
+            "sample_a": "old urn",
+            "sample_b": "new urn",
+            "difference": "the urn: old, or new with its first gasket",
+            "pots": "single",
+            "pot_ml": "2000",
+        },
+        verdict="told_apart_pots",
+        noticed={Purpose.TEST: 0.6},
+        **ALIKE,
+    ),
+    Truth(
+        file="stopped-early",
+        title="Sample: stopped early",
+        plan=TEA_BAR
+        | {
+            "question": "Does descaling leave a taste after three rinses?",
+            "sample_a": "kettle not descaled",
+            "sample_b": "kettle descaled, rinsed three times",
+            "difference": "descaling the day before",
+        },
+        verdict="exploratory",
+        noticed={Purpose.TEST: 0.45},
+        poured="present",
+        stop_after=14,
+        **ALIKE,
     ),
 )
 
@@ -130,65 +230,99 @@ def stage(truth: Truth) -> bytes:
         assert account
         tasting_id = planning.create_draft(bench, account.id, planning.read_plan(truth.plan))
         sealing.seal_tasting(bench, tasting_id)
-        sealed, tokens, pourer = _look_up(bench, tasting_id)
-        chance = Random(truth.seed + 1)
-        for number in range(1, sealed.plan.rounds + 1):
-            _serve(bench, truth, pourer, number, chance)
-            for seat in range(1, sealed.plan.assessors + 1):
-                serving = next(s for s in sealed.servings if (s.seat, s.round) == (seat, number))
-                _taste(bench, truth, tokens[seat], sealed, serving, chance)
-        closing.close_tasting(bench, tasting_id, "", truth.poured)
+        for item in CHECKLIST:
+            checking.tick_check(bench, tasting_id, item, done=True)
+        table = _look_up(bench, truth, tasting_id)
+        _play(bench, table)
+        reason = "the answers looked clear enough" if truth.stop_after else ""
+        closing.close_tasting(bench, tasting_id, reason, truth.poured)
         closing.unseal_tasting(bench, tasting_id)
         return _write(truth, exporting.export_tasting(bench, tasting_id).document)
 
 
-def _look_up(bench: Bench, tasting_id: UUID) -> tuple[SealedTasting, dict[int, str], str]:
+@dataclass(frozen=True)
+class Table:
+    """A sealed tasting being played, with all that nobody at it should know."""
+
+    truth: Truth
+    sealed: SealedTasting
+    tokens: dict[int, str]
+    pourer: str
+    chance: Random
+
+
+def _play(bench: Bench, table: Table) -> None:
+    left = table.truth.stop_after
+    for number in range(1, table.sealed.plan.total_rounds + 1):
+        _serve(bench, table, number)
+        for seat in range(1, table.sealed.plan.assessors + 1):
+            if left == 0:
+                return _peek(bench, table.sealed.tasting)
+            _taste(bench, table, seat, number)
+            left = None if left is None else left - 1
+    return None
+
+
+def _peek(bench: Bench, tasting_id: UUID) -> None:
+    """Look at the key and, with the answers so far in the other hand, at the results."""
+    exporting.export_tasting(
+        bench, tasting_id, exporting.KeyLook("present", "to see how it is going")
+    )
+
+
+def _look_up(bench: Bench, truth: Truth, tasting_id: UUID) -> Table:
     with bench.reading() as db:
         text = read_sealed_text(db, tasting_id)
         assert text
         seats = {seat.number: seat.token for seat in queries.list_seats(db, tasting_id)}
-        return read_sealed(text), seats, queries.list_pourer_links(db, tasting_id)[0].token
+        pourer = queries.list_pourer_links(db, tasting_id)[0].token
+    return Table(truth, read_sealed(text), seats, pourer, Random(truth.seed + 1))
 
 
-def _serve(bench: Bench, truth: Truth, token: str, number: int, chance: Random) -> None:
-    bar = pouring.find_bar(bench, token)
+def _serve(bench: Bench, table: Table, number: int) -> None:
+    bar = pouring.find_bar(bench, table.pourer)
     assert bar
     for slot in bar.slots(number):
-        true = Decimal(truth.tds[slot.sample])
-        readings = [true + Decimal(chance.choice((-1, 0, 0, 1))) / 100 for _ in range(3)]
-        celsius = Decimal(truth.celsius[slot.sample]) + Decimal(chance.choice((-3, 0, 3))) / 10
-        form = {
-            "slot": slot.name,
-            "tds": " ".join(map(str, readings)),
-            "temperature_c": str(celsius),
-            "time": f"{bench.clock():%H:%M}",
-            "note": "",
-        }
         pouring.tick_poured(bench, bar, slot.name, done=True)
-        pouring.note_brew(bench, bar.tasting_id, bar.rounds, form)
+        pouring.note_brew(bench, bar.tasting_id, bar.rounds, _read(bench, table, slot))
     for serving in bar.servings(number):
         if serving.seat <= bar.layout.plan.assessors:
             pouring.tick_served(bench, bar, serving.id, done=True)
 
 
-def _taste(
-    bench: Bench,
-    truth: Truth,
-    token: str,
-    sealed: SealedTasting,
-    serving: PlannedServing,
-    chance: Random,
-) -> None:
-    noticed = chance.random() < truth.noticed
+def _read(bench: Bench, table: Table, slot: PlannedSlot) -> dict[str, str]:
+    """Read a pot: the truth, and an error of reading."""
+    truth, chance = table.truth, table.chance
+    strength = Decimal(truth.tds[slot.sample])
+    readings = [strength + Decimal(chance.choice((-1, 0, 0, 1))) / 100 for _ in range(3)]
+    return {
+        "slot": slot.name,
+        "tds": " ".join(map(str, readings)),
+        "temperature_c": str(Decimal(truth.celsius[slot.sample]) + _wobble(chance)),
+        "fill_g": str(Decimal(truth.fill[slot.sample]) + _wobble(chance)),
+        "time": f"{bench.clock():%H:%M}",
+        "note": "",
+    }
+
+
+def _wobble(chance: Random) -> Decimal:
+    return Decimal(chance.choice((-3, 0, 3))) / 10
+
+
+def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
+    sealed, chance, token = table.sealed, table.chance, table.tokens[seat]
+    serving = next(one for one in sealed.servings if (one.seat, one.round) == (seat, number))
+    noticed = chance.random() < table.truth.noticed[sealed.purpose(serving)]
     order = sealed.order(serving)
     odd = next(at for at, level in enumerate(order) if order.count(level) == 1)
-    pick = serving.codes[odd if noticed else chance.randrange(len(order))]
-    form = {"pick": pick, "comment": chance.choice(truth.comments[noticed])}
-    if not noticed and chance.random() < 0.7:
-        form["guess"] = "on"
+    form = {
+        "pick": serving.codes[odd if noticed else chance.randrange(len(order))],
+        "comment": chance.choice(COMMENTS[noticed]),
+        "guess": "on" if not noticed and chance.random() < 0.7 else "",
+    }
     seating.read_instructions(bench, token)
     answering.confirm_codes(bench, token, serving.id, differ=False)
-    answering.record_answer(bench, token, serving.id, form, f"r{serving.round}")
+    answering.record_answer(bench, token, serving.id, form, f"r{number}")
 
 
 def _write(truth: Truth, document: bytes) -> bytes:
