@@ -68,6 +68,7 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
         "slot": _is_text,
         "tds": _are_decimals,
         "temperature_c": _or_null(_is_decimal),
+        "fill_g": _or_null(_is_decimal),
         "time": _or_null(_is_text),
         "note": _is_text,
     },

@@ -32,7 +32,9 @@ def open_engine(url: str) -> Engine:
     if url.startswith("sqlite"):
         return _open_sqlite(url)
     url = url.replace("postgresql://", "postgresql+psycopg://", 1)
-    return create_engine(url, pool_size=POOL, max_overflow=0, pool_pre_ping=True)
+    return create_engine(
+        url, pool_size=POOL, max_overflow=0, pool_pre_ping=True, hide_parameters=True
+    )
 
 
 def sqlite_url(data_dir: Path) -> str:
@@ -65,7 +67,9 @@ def writing(engine: Engine) -> Iterator[Session]:
 
 def _open_sqlite(url: str) -> Engine:
     connect = {"timeout": 30, "isolation_level": None}  # the driver begins nothing by itself
-    engine = create_engine(url, pool_size=POOL, max_overflow=0, connect_args=connect)
+    engine = create_engine(
+        url, pool_size=POOL, max_overflow=0, hide_parameters=True, connect_args=connect
+    )
     event.listen(engine, "connect", _set_pragmas)
     event.listen(engine, "begin", _begin)
     return engine

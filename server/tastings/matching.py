@@ -2,25 +2,37 @@
 
 from decimal import Decimal
 
-from server.blinding.record import Record
-from server.blinding.sealed import Layout
+from server.blinding.record import BrewNote, Record
+from server.blinding.sealed import Layout, PlannedSlot, Purpose
 from server.brewing.match import MatchTable, SlotReadings, match_brews
 
 
 def match_noted(layout: Layout, record: Record) -> MatchTable:
-    """Compare the noted brews of a tasting by the limits of its plan."""
-    noted = [
-        SlotReadings(
-            slot.name,
-            slot.sample,
-            slot.round,
-            tuple(Decimal(one) for one in record.brews[slot.name].tds),
-            _decimal(record.brews[slot.name].temperature_c),
-        )
-        for slot in layout.slots
-        if slot.name in record.brews
-    ]
-    return match_brews(noted, layout.plan.tds_limit, layout.plan.temperature_limit)
+    """Compare the noted brews of the test's own rounds by the limits of the plan."""
+    tests = {one.name for one in layout.comparisons if one.purpose == Purpose.TEST}
+    rounds = {serving.round for serving in layout.servings if serving.comparison in tests}
+    plan = layout.plan
+    return match_brews(
+        [
+            _read(slot, record.brews[slot.name])
+            for slot in layout.slots
+            if slot.round in rounds and slot.name in record.brews
+        ],
+        plan.tds_limit,
+        plan.temperature_limit,
+        plan.fill_limit,
+    )
+
+
+def _read(slot: PlannedSlot, note: BrewNote) -> SlotReadings:
+    return SlotReadings(
+        slot.name,
+        slot.sample,
+        slot.round,
+        tuple(Decimal(one) for one in note.tds),
+        _decimal(note.temperature_c),
+        _decimal(note.fill_g),
+    )
 
 
 def _decimal(value: str | None) -> Decimal | None:

@@ -101,7 +101,8 @@ def story(sealed: SealedTasting) -> Bodies:
         "client_key": "k1",
         "source": "device",
     }
-    brew = {"slot": "A1", "tds": ["1.31", "1.32"], "temperature_c": "58", "time": None, "note": ""}
+    brew = {"slot": "A1", "tds": ["1.31", "1.32"], "temperature_c": "58"}
+    brew |= {"fill_g": "40", "time": None, "note": ""}
     return [
         (Kind.SERVING_BEGAN, {}),
         (Kind.SEAT_TAKEN, {"seat": 1}),

@@ -43,12 +43,19 @@ def test_a_body_that_says_too_little_or_nonsense_is_found(
 
 @pytest.mark.parametrize(
     ("name", "value"),
-    [("tds", ["1.3", "strong"]), ("tds", "1.3"), ("tds", [1]), ("temperature_c", "hot")],
+    [
+        ("tds", ["1.3", "strong"]),
+        ("tds", "1.3"),
+        ("tds", [1]),
+        ("temperature_c", "hot"),
+        ("fill_g", "full"),
+    ],
 )
 def test_a_reading_that_is_no_number_is_found(
     sealed: SealedTasting, tell: Tell, name: str, value: Any
 ) -> None:
-    brew = {"slot": "A1", "tds": ["1.31"], "temperature_c": "58.5", "time": None, "note": ""}
+    brew = {"slot": "A1", "tds": ["1.31"], "temperature_c": "58.5"}
+    brew |= {"fill_g": None, "time": None, "note": ""}
     assert find_body_problems(tell("0", [(Kind.BREWED, brew | {name: value})]), sealed) == [
         f"Event 1 (brewed) says something else than a {name}."
     ]
@@ -82,6 +89,7 @@ def test_the_least_body_of_a_kind_can_be_folded(
     sound: dict[str, Any] = {
         **{"serving": serving, "seat": 1, "slot": "A1", "done": True, "revision": 1},
         **{"answer": {}, "source": "device", "tds": [], "temperature_c": None, "time": None},
+        **{"fill_g": "40.5"},
         **{"note": "", "reason": "", "replacement": None, "who": "away", "how": "page"},
         **{"pourer": "absent", "seal_matches": True, "seq": 1, "item": "silent"},
     }

@@ -3,6 +3,7 @@ import pytest
 from server.brewing.match import Verdict
 from server.tastings.matching import match_noted
 from server.tastings.pouring import note_brew
+from tests.playing import Play
 
 
 @pytest.fixture
@@ -43,3 +44,23 @@ def test_a_superseded_note_does_not_count(match):
 
 def test_a_missing_temperature_is_not_measured(match):
     assert match(("A1", "1.3", "58"), ("B1", "1.3", "")).temperature.missing == ("B1",)
+
+
+def test_fill_is_compared_by_its_own_limit(bench, play, led):
+    for slot, fill in (("A1", "40"), ("B1", "43")):
+        note_brew(bench, play.made.id, [1], {"slot": slot, "fill_g": fill})
+    found = led(play)
+    assert match_noted(found.layout, found.record).fill.verdict == Verdict.BORDERLINE
+
+
+def test_brews_of_controls_are_no_match_of_the_samples(bench, make_tasting, led):
+    play = Play(
+        bench,
+        make_tasting(null_control="on", positive_control="on", positive_label="12 % water added"),
+    )
+    for slot in play.made.sealed.slots:
+        note_brew(bench, play.made.id, range(1, 6), {"slot": slot.name, "tds": "1.30"})
+    found = led(play)
+    rows = match_noted(found.layout, found.record).rows
+    assert {row.sample for row in rows} == {"A", "B"}
+    assert len({row.round for row in rows}) == 3
