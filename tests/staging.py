@@ -63,6 +63,8 @@ class Truth:
         Name of the file, and of the tasting in a list.
     plan
         The leader's form.
+    seed
+        Of everything drawn by chance; another one for each tasting.
     verdict
         What the finding must conclude.
     noticed
@@ -79,6 +81,7 @@ class Truth:
     file: str
     title: str
     plan: dict[str, str]
+    seed: int
     verdict: str
     noticed: dict[Purpose, float]
     tds: dict[str, str]
@@ -86,7 +89,6 @@ class Truth:
     fill: dict[str, str]
     poured: str = "absent"
     stop_after: int | None = None
-    seed: int = 20310514
 
 
 TEA_BAR = {
@@ -113,6 +115,7 @@ TRUTHS = (
     Truth(
         file="fresh-cartridge",
         title="Sample: fresh cartridge",
+        seed=2031051401,
         plan=TEA_BAR
         | {
             "question": "Does a fresh filter cartridge leave a taste in our green tea?",
@@ -128,6 +131,7 @@ TRUTHS = (
     Truth(
         file="rinsed-caddy",
         title="Sample: rinsed caddy",
+        seed=2031051402,
         plan=TEA_BAR
         | {
             "question": "Does tea kept in the rinsed tin caddy pick up a taste?",
@@ -147,6 +151,7 @@ TRUTHS = (
     Truth(
         file="two-strainers",
         title="Sample: two strainers",
+        seed=2031051403,
         plan=TEA_BAR
         | {
             "question": "Does the nylon strainer change our breakfast tea?",
@@ -158,13 +163,13 @@ TRUTHS = (
             "size_percent": "30",
         },
         verdict="inconclusive_weak",
-        seed=4,
         noticed={Purpose.TEST: 0.15},
         **ALIKE,
     ),
     Truth(
         file="warming-plate",
         title="Sample: warming plate",
+        seed=2031051404,
         plan=TEA_BAR
         | {
             "question": "Does the pot on the warming plate taste of the plate?",
@@ -181,6 +186,7 @@ TRUTHS = (
     Truth(
         file="one-urn-each",
         title="Sample: one urn each",
+        seed=2031051405,
         plan=TEA_BAR
         | {
             "question": "Does the gasket of the new urn leave a taste?",
@@ -197,6 +203,7 @@ TRUTHS = (
     Truth(
         file="stopped-early",
         title="Sample: stopped early",
+        seed=2031051406,
         plan=TEA_BAR
         | {
             "question": "Does descaling leave a taste after three rinses?",

@@ -13,6 +13,8 @@ from server.blinding.seal import read_sealed
 from server.pages.assets import SAMPLE_SESSIONS
 from server.reports.analysis import analyse_tasting
 from server.reports.findings import conclude
+from server.tastings.bench import Bench
+from server.tastings.importing import get_leader_id, import_tasting
 from tests.staging import TRUTHS, Truth, stage
 
 FILES = sorted(SAMPLE_SESSIONS.glob("*.json"))
@@ -37,6 +39,12 @@ def count_by_hand(document: dict[str, Any]) -> tuple[int, int]:
 
 def test_every_truth_has_its_file_and_every_file_its_truth() -> None:
     assert [path.stem for path in FILES] == sorted(truth.file for truth in TRUTHS)
+
+
+def test_all_of_them_can_be_loaded_side_by_side(bench: Bench) -> None:
+    leader = get_leader_id(bench)
+    loaded = {import_tasting(bench, leader, path.read_bytes()) for path in FILES}
+    assert len(loaded) == len(FILES) == 6
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
