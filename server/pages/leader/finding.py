@@ -22,6 +22,7 @@ class FindingPage:
     """The finding of an unsealed tasting."""
 
     led: LedTasting
+    file: str
     conclusion: Conclusion
     guessing_words: str
     share_words: str
@@ -35,6 +36,7 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
     counted = analysis.counts is not None
     view = FindingPage(
         led,
+        safe_name(led.tasting.name),
         conclusion,
         figures.describe_guessing(analysis) if counted else "",
         figures.describe_share(analysis) if counted else "",
