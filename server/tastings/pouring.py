@@ -31,15 +31,8 @@ class Bar:
     record: Record
 
     def slots(self, round_no: int) -> list[PlannedSlot]:
-        """List the slots brewed in a round in the order of pouring.
-
-        The samples take turns within a round, and the other one begins in the next,
-        so that neither is always the older.
-        """
-        mine = [slot for slot in self.layout.slots if slot.round == round_no]
-        levels = sorted({slot.sample for slot in mine}, reverse=round_no % 2 == 0)
-        queues = [[slot for slot in mine if slot.sample == level] for level in levels]
-        return [slot for turn in zip(*queues, strict=True) for slot in turn]
+        """List the slots brewed in a round in the order of pouring."""
+        return order_slots(self.layout, round_no)
 
     def servings(self, round_no: int) -> list[PlannedServing]:
         """List the servings of a round by seat, without those struck off."""
@@ -49,6 +42,18 @@ class Bar:
             if one.round == round_no and one.id not in self.record.struck
         )
         return sorted(mine, key=lambda one: one.seat)
+
+
+def order_slots(layout: Layout, round_no: int) -> list[PlannedSlot]:
+    """List the slots brewed in a round in the order of pouring.
+
+    The samples take turns within a round, and the other one begins in the next,
+    so that neither is always the older.
+    """
+    mine = [slot for slot in layout.slots if slot.round == round_no]
+    levels = sorted({slot.sample for slot in mine}, reverse=round_no % 2 == 0)
+    queues = [[slot for slot in mine if slot.sample == level] for level in levels]
+    return [slot for turn in zip(*queues, strict=True) for slot in turn]
 
 
 def find_bar(bench: Bench, token: str) -> Bar | None:

@@ -6,15 +6,14 @@ from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
-from server.blinding.sealed import Pots, Pourer
+from server.blinding.sealed import Layout, Pots, Pourer
 from server.brewing.cautions import HOT, HYGIENE, LOCAL_CODES
 from server.brewing.schedule import Step, parse_start, plan_run
 from server.methods.registry import get_method
 from server.pages.deps import Led
 from server.pages.leader.paper import Sheets
 from server.pages.rendering import show
-from server.tastings.pouring import Bar
-from server.tastings.progress import LedTasting
+from server.tastings.pouring import order_slots
 
 router = APIRouter()
 
@@ -53,7 +52,11 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
         errors = {"start": "Give a clock time such as 09:30."}
         return show(request, "paper/sheets", Sheets(led, {"start": start}, errors), 422)
     steps = plan_run(
-        begin, list_pots(led), plan.assessors, cups_per_seat=cups, blended=plan.pots == Pots.BLEND
+        begin,
+        list_pots(led.layout),
+        plan.assessors,
+        cups_per_seat=cups,
+        blended=plan.pots == Pots.BLEND,
     )
     rounds = tuple(
         (number, tuple(group)) for number, group in groupby(steps, lambda step: step.round)
@@ -62,19 +65,17 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
     return show(request, "paper/run_card", view)
 
 
-def list_pots(led: LedTasting) -> list[list[str]]:
+def list_pots(layout: Layout) -> list[list[str]]:
     """List the pots of every round in the order of brewing; it needs no key."""
-    one = led.tasting
-    numbers = tuple(range(1, led.layout.plan.total_rounds + 1))
-    bar = Bar(one.id, one.name, one.state, led.layout, numbers, {}, led.record)
+    rounds = (order_slots(layout, at) for at in range(1, layout.plan.total_rounds + 1))
     return [
         [
             slot.name if slot.brews == 1 else f"{slot.name}, brew {at} of {slot.brews}"
-            for at in range(1, max(slot.brews for slot in bar.slots(number)) + 1)
-            for slot in bar.slots(number)
+            for at in range(1, max(slot.brews for slot in slots) + 1)
+            for slot in slots
             if at <= slot.brews
         ]
-        for number in numbers
+        for slots in rounds
     ]
 
 
