@@ -12,6 +12,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -44,17 +45,17 @@ class Shop:
     data: Path
 
 
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Shop]:
+@contextmanager
+def run_shop(folder: Path) -> Iterator[Shop]:
     """Start ``oddcup serve`` on a free port and stop it at the end."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    data, url = tmp_path / "data", f"http://{SHOP}:{port}"
+    data, url = folder / "data", f"http://{SHOP}:{port}"
     command = [sys.executable, "-m", "server", "serve", "--port", str(port)]
     command += ["--data-dir", str(data), "--base-url", url]
     quiet = {**os.environ, "PYTHONUNBUFFERED": "1"}
-    with (tmp_path / "requests.log").open("wb") as log:
+    with (folder / "requests.log").open("wb") as log:
         server = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, env=quiet)
         assert server.stdout
         try:
@@ -63,6 +64,20 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
             server.terminate()
             server.wait(20)
             server.stdout.close()
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    """A running server with data of its own."""
+    with run_shop(tmp_path) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def kept_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """The same, kept for all tests of a module."""
+    with run_shop(tmp_path_factory.mktemp("shop")) as running:
+        yield running
 
 
 def _read_link(lines: Any) -> str:
@@ -97,19 +112,21 @@ class Device:
         self.page.on("console", self._hear)
 
     def _hear(self, message: Any) -> None:
-        if message.type == "error" and "style-src" not in message.text:
+        if message.type == "error":
             self.faults.append(message.text)
 
     def shoot(self, name: str) -> None:
         """Keep a screenshot, if somebody wants to look."""
         folder = os.environ.get("ODDCUP_SHOTS")
         if folder:
-            self.page.screenshot(path=f"{folder}/{self.name}-{name}.png", full_page=True)
+            file = f"{folder}/{self.name}-{name}.png"
+            # hiding the caret would take an inline style, which the pages forbid
+            self.page.screenshot(path=file, full_page=True, caret="initial")
 
 
-@pytest.fixture
-def open_device(chromium: Browser) -> Iterator[Any]:
-    """Open a device in a context of its own."""
+@contextmanager
+def open_devices(chromium: Browser) -> Iterator[Any]:
+    """Open devices, each in a context of its own."""
     contexts: list[BrowserContext] = []
 
     def open_one(name: str, **options: Any) -> Device:
@@ -121,3 +138,17 @@ def open_device(chromium: Browser) -> Iterator[Any]:
     yield open_one
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def open_device(chromium: Browser) -> Iterator[Any]:
+    """Open a device; it is closed at the end of the test."""
+    with open_devices(chromium) as open_one:
+        yield open_one
+
+
+@pytest.fixture(scope="module")
+def kept_device(chromium: Browser) -> Iterator[Device]:
+    """A tablet for all tests of a module."""
+    with open_devices(chromium) as open_one:
+        yield open_one("tablet")

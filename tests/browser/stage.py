@@ -1,0 +1,159 @@
+"""Tastings in every state and seats at every step, put into the data of a running server."""
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from server.blinding.sealed import Layout
+from server.storage import queries, tables
+from server.tastings import answering, closing, looking, pouring, seating
+from server.tastings.bench import Bench
+from server.tastings.importing import get_leader_id
+from server.tastings.planning import create_draft, read_plan
+from server.tastings.sealing import seal_tasting
+
+PLAN = {
+    "question": "Does the fresh cartridge leave a taste in our oolong?",
+    "sample_a": "flushed cartridge",
+    "sample_b": "fresh cartridge",
+    "difference": "the cartridge in the water filter",
+    "pourer": "absent",
+    "assessors": "6",
+    "size_percent": "50",
+    "rounds": "2",
+    "spare_seats": "1",
+    "swallow": "on",
+}
+BREWS = {"tds": "1.31 1.32 1.31", "temperature_c": "58.5", "time": "10:15", "note": ""}
+
+
+@dataclass(frozen=True)
+class Table:
+    """A sealed tasting, played seat by seat."""
+
+    bench: Bench
+    id: UUID
+    code: str
+    tokens: list[str]
+    pourer: str
+    layout: Layout
+
+    def serving(self, seat: int, number: int = 1) -> tuple[UUID, tuple[str, ...]]:
+        """Return a serving's id and codes."""
+        found = next(one for one in self.layout.servings if (one.seat, one.round) == (seat, number))
+        return found.id, found.codes
+
+    def sit(self, seat: int) -> None:
+        """Read the instructions."""
+        seating.read_instructions(self.bench, self.tokens[seat - 1])
+
+    def compare(self, seat: int, number: int = 1, *, differ: bool = False) -> None:
+        """Say whether the codes fit."""
+        serving, _ = self.serving(seat, number)
+        answering.confirm_codes(self.bench, self.tokens[seat - 1], serving, differ=differ)
+
+    def draft(self, seat: int, number: int = 1) -> None:
+        """Fill the ballot in, and go on to look at it again."""
+        serving, codes = self.serving(seat, number)
+        form = {"pick": codes[0], "guess": "on", "comment": "a bit like cardboard"}
+        answering.save_draft(self.bench, self.tokens[seat - 1], serving, form)
+
+    def answer(self, seat: int, number: int = 1, place: int = 0) -> None:
+        """Lock an answer."""
+        serving, codes = self.serving(seat, number)
+        form = {"pick": codes[place], "comment": "sweeter"}
+        key = f"seat {seat}, round {number}, cup {place}"
+        answering.record_answer(self.bench, self.tokens[seat - 1], serving, form, key)
+
+    def answer_all(self) -> None:
+        """Lock an answer to every planned serving."""
+        for seat in range(1, self.layout.plan.assessors + 1):
+            self.sit(seat)
+            for number in range(1, self.layout.plan.total_rounds + 1):
+                self.answer(seat, number, seat % 3)
+
+    def read_pots(self) -> None:
+        """Note the same readings for every pot."""
+        rounds = range(1, self.layout.plan.total_rounds + 1)
+        for slot in self.layout.slots:
+            pouring.note_brew(self.bench, self.id, rounds, BREWS | {"slot": slot.name})
+
+    def close(self) -> None:
+        """Close early."""
+        closing.close_tasting(self.bench, self.id, "the kettle broke", "absent")
+
+
+def draft_one(bench: Bench, **changes: str) -> UUID:
+    """Draft a tasting; any field of the plan can be changed."""
+    return create_draft(bench, get_leader_id(bench), read_plan(PLAN | changes))
+
+
+def seal_one(bench: Bench, **changes: str) -> Table:
+    """Draft a tasting and seal it."""
+    tasting_id = draft_one(bench, **changes)
+    seal_tasting(bench, tasting_id)
+    with bench.reading() as db:
+        tasting = db.get_one(tables.Tasting, tasting_id)
+        tokens = [seat.token for seat in queries.list_seats(db, tasting_id)]
+        pourer = queries.list_pourer_links(db, tasting_id)[0].token
+        layout = queries.load_layout(db, tasting)
+    return Table(bench, tasting_id, tasting.join_code, tokens, pourer, layout)
+
+
+def serve_one(bench: Bench) -> Table:
+    """A tasting in full swing: each of its seats stands at another step.
+
+    Seat 1 reads the instructions, 2 compares codes, 3 calls, 4 tastes, 5 looks at its
+    answer again; 6 has answered everything, round 1 twice and differently.
+    """
+    table = seal_one(bench)
+    seating.take_seat(bench, table.code, 2, "a" * 8, "Wren")
+    for seat in range(2, 7):
+        table.sit(seat)
+    table.compare(3, differ=True)
+    for seat in (4, 5):
+        table.compare(seat)
+    table.draft(5)
+    for number in (1, 2):
+        table.compare(6, number)
+        table.answer(6, number)
+    table.answer(6, 1, 1)
+    void_one(table, 2)
+    pouring.note_brew(bench, table.id, (1, 2), BREWS | {"slot": table.layout.slots[0].name})
+    return table
+
+
+def void_one(table: Table, seat: int) -> None:
+    """Spill a tray; the spare one stands in."""
+    bar = pouring.find_bar(table.bench, table.pourer)
+    assert bar
+    pouring.void_serving(table.bench, bar, table.serving(seat)[0], "spilt")
+
+
+def end_one(bench: Bench, *, unsealed: bool) -> Table:
+    """A tasting that was closed, or played to its finding."""
+    table = seal_one(bench)
+    if unsealed:
+        table.answer_all()
+        table.read_pots()
+    else:
+        table.sit(1)
+        table.compare(1)
+        table.draft(1)
+    table.close()
+    if unsealed:
+        closing.unseal_tasting(bench, table.id)
+    return table
+
+
+def abandon_one(bench: Bench) -> Table:
+    """A tasting that was given up."""
+    table = seal_one(bench)
+    closing.abandon_tasting(bench, table.id, "the kettle broke")
+    return table
+
+
+def look_one(bench: Bench) -> UUID:
+    """A draft whose cups are about to be looked at."""
+    tasting_id = draft_one(bench)
+    looking.draw_looks(bench, tasting_id)
+    return tasting_id

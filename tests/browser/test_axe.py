@@ -1,0 +1,288 @@
+"""Every page on a tablet, light and dark, and on a phone: barriers, small targets, faults.
+
+Barriers are what axe-core, a general checker of the W3C's WCAG 2, calls serious or critical.
+44 px is the size of a target in WCAG 2.2, success criterion 2.5.5 (level AAA), which also
+leaves out links within a sentence; 390 px is the width of a common phone (no source).
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from fastapi.routing import iter_route_contexts
+from sqlalchemy import create_engine
+from starlette.routing import compile_path
+
+from server.app import create_app
+from server.settings import Settings
+from server.storage.engine import open_engine, sqlite_url
+from server.tastings.accounts import set_password
+from server.tastings.bench import Bench
+from tests.browser import stage
+
+TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
+PASSWORD = "six warm cups of tea"
+NO_PAGE = (".svg", ".json", "/progress")  # pictures, files, a part of a page
+GRAVE = ("serious", "critical")
+COLOURS = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
+REFUSED = "Failed to load resource: the server responded with a status of 4"
+OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
+SMALL = """() => {
+  const isShown = one => one.getClientRects().length > 0;
+  const isInSentence = link => {
+    const around = link.parentElement.textContent.replace(link.textContent, '');
+    return getComputedStyle(link).display === 'inline' && /\\p{L}/u.test(around);
+  };
+  const targets = [...document.querySelectorAll(
+    'button, a[href], summary, select, textarea, input:not([type=hidden])')];
+  return targets.filter(one => isShown(one) && !(one.matches('a') && isInSentence(one)))
+    .map(one => one.matches('[type=radio], [type=checkbox]') ? one.closest('label') : one)
+    .map(one => [one, one.getBoundingClientRect().height])
+    .filter(([, height]) => height < 43.9)
+    .map(([one, height]) => `${one.outerHTML.slice(0, 80)}: ${Math.round(height)} px`);
+}"""
+WIDE = """() => {
+  const edge = document.documentElement.clientWidth;
+  return document.documentElement.scrollWidth <= edge ? [] :
+    [...document.querySelectorAll('body *')]
+      .filter(one => one.getBoundingClientRect().right > edge + 1)
+      .map(one => `${one.tagName}.${one.className} in ${one.closest('[id]')?.id}`);
+}"""
+pytestmark = pytest.mark.timeout(400)  # a minute on an idle machine
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A page to open; ``press`` sends its form, to see what is wrong with it."""
+
+    path: str
+    press: str = ""
+    strength: str = ""  # typed first, where there is a field for it
+    status: int = 200
+
+
+@dataclass
+class Seen:
+    """What is wrong with each page, by the page's name."""
+
+    barriers: dict[str, list[str]] = field(default_factory=dict)
+    small: dict[str, list[str]] = field(default_factory=dict)
+    wide: dict[str, list[str]] = field(default_factory=dict)
+    faults: dict[str, list[str]] = field(default_factory=dict)
+    paths: set[str] = field(default_factory=set)
+
+
+@pytest.fixture(scope="module")
+def seen(kept_shop: Any, kept_device: Any) -> Seen:
+    """Look at every page once."""
+    seen, axe = Seen(), Axe()
+    kept_device.page.emulate_media(reduced_motion="reduce")  # no colour half-way to another
+    bench = Bench(open_engine(sqlite_url(kept_shop.data)))
+    token = kept_shop.link.rsplit("/", 1)[1]
+    for name, visit in list_doors(token).items():
+        look(kept_device, kept_shop.url, axe, seen, name, visit)
+    sign_in(bench, kept_device.page, kept_shop.url, token)
+    for name, visit in list_pages(bench).items():
+        look(kept_device, kept_shop.url, axe, seen, name, visit)
+    bench.engine.dispose()
+    return seen
+
+
+def sign_in(bench: Bench, page: Any, home: str, token: str) -> None:
+    """Set the leader's password and sign in with it."""
+    set_password(bench, token, PASSWORD)
+    page.goto(f"{home}/sign-in")
+    page.fill("#password", PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+    page.locator("#home").wait_for()
+
+
+def list_doors(token: str) -> dict[str, Visit]:
+    """List the pages of somebody who has not signed in."""
+    return {
+        "sign in": Visit("/sign-in"),
+        "sign in, refused": Visit("/sign-in", "Sign in"),
+        "new password": Visit(f"/sign-in/{token}"),
+        "new password, refused": Visit(f"/sign-in/{token}", "Set it and go on"),
+        "join": Visit("/join"),
+        "join, refused": Visit("/join", "Show the seats"),
+        "help": Visit("/help"),
+        "no such page": Visit("/nowhere", status=404),
+        "no such seat": Visit("/seat/nobody", status=404),
+        "no such pourer": Visit("/pour/nobody", status=404),
+    }
+
+
+def list_pages(bench: Bench) -> dict[str, Visit]:
+    """List the pages of tastings in every state."""
+    served, ended = stage.serve_one(bench), stage.end_one(bench, unsealed=True)
+    closed, given_up = stage.end_one(bench, unsealed=False), stage.abandon_one(bench)
+    return {
+        "home": Visit("/"),
+        **list_drafts(bench),
+        **list_leading(f"/tastings/{served.id}"),
+        "fresh": Visit(f"/tastings/{stage.seal_one(bench).id}"),
+        "closed": Visit(f"/tastings/{closed.id}"),
+        "given up": Visit(f"/tastings/{given_up.id}"),
+        "unsealed": Visit(f"/tastings/{ended.id}"),
+        "unsealed brews": Visit(f"/tastings/{ended.id}/brews"),
+        "unsealed key": Visit(f"/tastings/{ended.id}/key"),
+        "finding": Visit(f"/tastings/{ended.id}/finding"),
+        "plan again": Visit(f"/tastings/{ended.id}/again"),
+        "seats": Visit(f"/join/{served.code}"),
+        "seats, refused": Visit(f"/join/{served.code}", "Take this seat"),
+        "seats closed": Visit(f"/join/{closed.code}", status=410),
+        **list_pouring(served),
+        "pour closed": Visit(f"/pour/{closed.pourer}"),
+        **list_steps(served),
+        "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
+        "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
+        "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
+    }
+
+
+def list_drafts(bench: Bench) -> dict[str, Visit]:
+    """List the pages before a seal."""
+    draft, looked_at = stage.draft_one(bench), stage.look_one(bench)
+    return {
+        "plan": Visit("/tastings/new"),
+        "plan, refused": Visit("/tastings/new", "Keep this plan"),
+        "draft": Visit(f"/tastings/{draft}"),
+        "plan of a draft": Visit(f"/tastings/{draft}/plan"),
+        "look": Visit(f"/tastings/{draft}/look"),
+        "look, drawn": Visit(f"/tastings/{looked_at}/look"),
+        "look, refused": Visit(f"/tastings/{looked_at}/look", "Count it"),
+    }
+
+
+def list_leading(home: str) -> dict[str, Visit]:
+    """List the leader's pages of a running tasting."""
+    return {
+        "table": Visit(home),
+        "close, refused": Visit(home, "Close the tasting"),
+        "void, refused": Visit(home, "Void this serving"),
+        "links": Visit(f"{home}/links"),
+        "links, refused": Visit(f"{home}/links", "Make the link"),
+        "brews": Visit(f"{home}/brews"),
+        "brews, refused": Visit(f"{home}/brews", "Note it", "strong"),
+        "key": Visit(f"{home}/key"),
+        "key, refused": Visit(f"{home}/key", "Record the look"),
+        "print": Visit(f"{home}/paper"),
+        "print, refused": Visit(f"{home}/paper", "Show the run card"),
+        "mats": Visit(f"{home}/paper/mats?round=1"),
+        "seat cards": Visit(f"{home}/paper/seats"),
+        "seal card": Visit(f"{home}/paper/seal"),
+        "run card": Visit(f"{home}/paper/run?start=09:30"),
+    }
+
+
+def list_pouring(table: stage.Table) -> dict[str, Visit]:
+    """List the pages of whoever pours."""
+    home = f"/pour/{table.pourer}"
+    return {
+        "pour": Visit(home),
+        "pour, brew refused": Visit(home, "Note it", "strong"),
+        "pour round 2": Visit(f"{home}?round=2"),
+        "fill list": Visit(f"{home}/paper/fill"),
+        "tray list": Visit(f"{home}/paper/trays"),
+    }
+
+
+def list_steps(table: stage.Table) -> dict[str, Visit]:
+    """List every step of a seat, each at a seat of its own."""
+    steps = ("instructions", "codes", "called", "ballot", "review", "done")
+    seats = {
+        step: Visit(f"/seat/{token}") for step, token in zip(steps, table.tokens, strict=False)
+    }
+    return seats | {"ballot, refused": Visit(seats["ballot"].path, "Go on")}
+
+
+def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) -> None:
+    """Open a page on the tablet, look at it in light and dark, then on the phone."""
+    page = device.page
+    seen.paths.add(visit.path.partition("?")[0])
+    answer = page.goto(home + visit.path)
+    assert answer.status == visit.status, (name, answer.status)
+    page.evaluate(OPEN_ALL)
+    if visit.strength:
+        page.fill("#tds", visit.strength)
+    if visit.press:
+        press(page, visit.press)
+    device.shoot(name.replace(", ", "-").replace(" ", "-"))
+    keep(seen.barriers, name, find_barriers(axe, page))
+    keep(seen.small, f"{name} on a tablet", page.evaluate(SMALL))
+    page.set_viewport_size(PHONE)
+    keep(seen.small, f"{name} on a phone", page.evaluate(SMALL))
+    keep(seen.wide, name, page.evaluate(WIDE))
+    page.set_viewport_size(TABLET)
+    keep(seen.faults, name, [one for one in device.faults if REFUSED not in one])
+    device.faults.clear()
+
+
+def press(page: Any, name: str) -> None:
+    """Send a form as it stands; it is refused."""
+
+    def is_sent(answer: Any) -> bool:
+        return bool(answer.request.method == "POST" or answer.request.is_navigation_request())
+
+    with page.expect_response(is_sent) as waiting:
+        page.get_by_role("button", name=name).first.click()
+    assert 400 <= waiting.value.status < 500, (name, waiting.value.status)
+    page.wait_for_load_state("load")
+    page.evaluate(OPEN_ALL)
+
+
+def find_barriers(axe: Axe, page: Any) -> list[str]:
+    """List grave violations: each rule and what it meets; colours in the dark too."""
+    found = axe.run(page).response["violations"]
+    page.emulate_media(color_scheme="dark")
+    found += axe.run(page, options=COLOURS).response["violations"]
+    page.emulate_media(color_scheme="light")
+    return [
+        f"{one['id']}: {node['target']} {node['html'][:90]}"
+        for one in found
+        if one["impact"] in GRAVE
+        for node in one["nodes"]
+    ]
+
+
+def list_unseen(paths: set[str]) -> list[str]:
+    """List the routes to whole pages that none of the paths leads to."""
+    bench = Bench(create_engine("sqlite://"))
+    app = create_app(Settings(database_url="none: nothing is asked"), bench)
+    routes = {
+        str(one.path) for one in iter_route_contexts(app.routes) if "GET" in (one.methods or ())
+    }
+    patterns = {route: compile_path(route)[0] for route in routes if not route.endswith(NO_PAGE)}
+    return [
+        route
+        for route, pattern in patterns.items()
+        if not any(pattern.fullmatch(path) for path in paths)
+    ]
+
+
+def keep(found: dict[str, list[str]], name: str, problems: list[str]) -> None:
+    """Remember the problems of a page that has some."""
+    if problems:
+        found[name] = problems
+
+
+def test_no_page_has_a_grave_barrier_in_light_or_dark(seen: Seen) -> None:
+    assert seen.barriers == {}
+
+
+def test_every_target_is_as_high_as_a_finger_is_wide(seen: Seen) -> None:
+    assert seen.small == {}
+
+
+def test_no_page_scrolls_sideways_on_a_phone(seen: Seen) -> None:
+    assert seen.wide == {}
+
+
+def test_no_page_complains_in_the_console(seen: Seen) -> None:
+    assert seen.faults == {}
+
+
+def test_every_page_that_there_is_was_looked_at(seen: Seen) -> None:
+    assert list_unseen(seen.paths) == []
