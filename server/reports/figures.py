@@ -10,7 +10,7 @@ from collections.abc import Callable
 from threading import Lock
 from typing import TYPE_CHECKING, Any
 
-from server.reports import words
+from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import show_count, show_share
 from server.reports.facts import is_one_answer_each
@@ -65,7 +65,7 @@ def draw_guessing(analysis: Analysis) -> bytes:
 
     def plot(axes: "Axes") -> None:
         _plot_guessing(axes, counts)
-        _finish(axes, words.FIGURE_COUNT_AXIS.format(n=counts.trials))
+        _finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
         axes.set_yticks([])
 
     return _draw(plot, height=3.3)
@@ -94,7 +94,7 @@ def draw_share(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_share(axes, counts)
         _plot_size(axes, analysis.reach.size_share)
-        _finish(axes, words.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
+        _finish(axes, labels.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
         axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
 
     return _draw(plot, height=2.4)
@@ -114,14 +114,14 @@ def _plot_guessing(axes: "Axes", counts: CountsResult) -> None:
     first, last = _choose_span(chances, counts.correct, needed)
     shown = range(first, last + 1)
     for label, hatch, bars in (
-        (words.FIGURE_GUESSING, "", [k for k in shown if k < needed]),
-        (words.FIGURE_NEEDED.format(critical=needed), "////", [k for k in shown if k >= needed]),
+        (labels.FIGURE_GUESSING, "", [k for k in shown if k < needed]),
+        (labels.FIGURE_NEEDED.format(critical=needed), "////", [k for k in shown if k >= needed]),
     ):
         if bars:
             axes.bar(bars, chances[bars], color=BAR[hatch], hatch=hatch, label=label, **EDGE)
     top = float(max(chances))
     axes.plot([counts.correct] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
-    reached = words.FIGURE_REACHED.format(k=counts.correct)
+    reached = labels.FIGURE_REACHED.format(k=counts.correct)
     axes.plot(counts.correct, top * 1.14, "v", color=DEEP, markersize=9, label=reached)
     axes.set(xlim=(first - 0.8, last + 0.8), ylim=(0, top * 1.22))
 
@@ -135,19 +135,19 @@ def _choose_span(chances: "NDArray[np.float64]", correct: int, needed: int) -> t
 def _plot_share(axes: "Axes", counts: CountsResult) -> None:
     if counts.pd_interval is None:
         box = {"facecolor": PAPER, "edgecolor": "none"}
-        axes.text(50, 0.45, words.FIGURE_BELOW, ha="center", va="center", bbox=box)
+        axes.text(50, 0.45, labels.FIGURE_BELOW, ha="center", va="center", bbox=box)
         return
     low, high = (100 * limit for limit in counts.pd_interval)
-    label = words.FIGURE_LIMITS.format(
+    label = labels.FIGURE_LIMITS.format(
         level=show_share(counts.level), low=show_share(low / 100), high=show_share(high / 100)
     )
-    estimate = words.FIGURE_ESTIMATE.format(pd=show_share(counts.pd))
+    estimate = labels.FIGURE_ESTIMATE.format(pd=show_share(counts.pd))
     axes.plot([low, high], [0.45, 0.45], "|-", color=INK, label=label, **WHISKER)
     axes.plot(100 * counts.pd, 0.45, "o", color=DEEP, markersize=10, label=estimate)
 
 
 def _plot_size(axes: "Axes", size: float) -> None:
-    label = words.FIGURE_SIZE.format(size=show_share(size))
+    label = labels.FIGURE_SIZE.format(size=show_share(size))
     axes.axvline(100 * size, color=DEEP, linewidth=2, linestyle=(0, (4, 2)), label=label)
 
 
@@ -175,8 +175,8 @@ def _finish(axes: "Axes", label: str) -> None:
 def describe_guessing(analysis: Analysis) -> str:
     """Say in words what `draw_guessing` shows, for those who cannot see it."""
     counts = _get_counts(analysis)
-    needed = words.NONE_NEEDED if counts.critical is None else str(counts.critical)
-    return words.FIGURE_GUESSING_ALT.format(
+    needed = labels.NONE_NEEDED if counts.critical is None else str(counts.critical)
+    return labels.FIGURE_GUESSING_ALT.format(
         answers=show_count(counts.trials, "answer"), k=counts.correct, critical=needed
     )
 
@@ -185,6 +185,6 @@ def describe_share(analysis: Analysis) -> str:
     """Say in words what `draw_share` shows, for those who cannot see it."""
     counts, size = _get_counts(analysis), show_share(analysis.reach.size_share)
     if counts.pd_interval is None:
-        return words.FIGURE_BELOW_ALT.format(size=size)
+        return labels.FIGURE_BELOW_ALT.format(size=size)
     low, high = (show_share(limit) for limit in counts.pd_interval)
-    return words.FIGURE_SHARE_ALT.format(pd=show_share(counts.pd), low=low, high=high, size=size)
+    return labels.FIGURE_SHARE_ALT.format(pd=show_share(counts.pd), low=low, high=high, size=size)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from server.reports import words
+from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import (
     NO_VALUE,
@@ -63,17 +63,17 @@ def list_readings(analysis: Analysis) -> tuple[ReadingLine, ...]:
     return tuple(
         ReadingLine(
             one.name,
-            words.READINGS[one.name],
+            labels.READINGS[one.name],
             f"{one.correct} of {one.trials}",
-            words.NO_P if one.p_value is None else show_p(one.p_value),
-            words.REACHES[one.detected],
+            labels.NO_P if one.p_value is None else show_p(one.p_value),
+            labels.REACHES[one.detected],
         )
         for one in readings
     )
 
 
 def _line(name: str, value: str, **facts: str) -> NumberLine:
-    return NumberLine(name, words.NUMBERS[name].format(**facts), value)
+    return NumberLine(name, labels.NUMBERS[name].format(**facts), value)
 
 
 def _show_answers(analysis: Analysis) -> NumberLine:
@@ -84,20 +84,20 @@ def _show_test(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]
     p = show_p(counts.p_value)
     yield _line("correct", f"{counts.correct} of {counts.trials}")
     chance = show_share(counts.chance)
-    yield _line("expected", fill(words.EXPECTED, analysis, chance=chance))
-    yield _line("critical", words.NONE_NEEDED if counts.critical is None else str(counts.critical))
-    yield _line("p_value", words.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
+    yield _line("expected", fill(labels.EXPECTED, analysis, chance=chance))
+    yield _line("critical", labels.NONE_NEEDED if counts.critical is None else str(counts.critical))
+    yield _line("p_value", labels.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
     yield _line("alpha", show_number(analysis.plan.alpha))
 
 
 def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
     yield _line("pc", _limits(show_share, counts.pc, counts.pc_interval, counts))
-    pd = words.NUMBERS["pd_one_each" if is_one_answer_each(analysis) else "pd"]
+    pd = labels.NUMBERS["pd_one_each" if is_one_answer_each(analysis) else "pd"]
     share = _limits(show_share, counts.pd, counts.pd_interval, counts)
     yield NumberLine("pd", pd, share)
     upper = NO_VALUE
     if counts.pd_upper is not None:
-        upper = words.ONE_SIDED.format(
+        upper = labels.ONE_SIDED.format(
             value=show_share(counts.pd_upper), level=show_share(counts.level)
         )
     yield _line("pd_upper", upper)
@@ -113,11 +113,11 @@ def _limits(
     if limits is None:
         return NO_VALUE
     low, high = limits
-    return words.TWO_SIDED.format(
+    return labels.TWO_SIDED.format(
         value=NO_VALUE if value is None else show(value),
         level=show_share(counts.level),
         low=show(low),
-        high=words.OPEN_LIMIT if high is None else show(high),
+        high=labels.OPEN_LIMIT if high is None else show(high),
     )
 
 
@@ -126,10 +126,10 @@ def _show_controls(analysis: Analysis, counts: CountsResult) -> Iterator[NumberL
     test = _show_rate(counts.correct, counts.trials, counts.pc_interval, counts)
     for one in analysis.controls:
         if one.pc_interval is None:
-            yield _line(one.purpose.value, words.NO_CONTROL_ANSWER)
+            yield _line(one.purpose.value, labels.NO_CONTROL_ANSWER)
             continue
         rate = _show_rate(one.correct, one.trials, one.pc_interval, counts)
-        yield _line(one.purpose.value, words.AGAINST_TEST.format(rate=rate, test=test))
+        yield _line(one.purpose.value, labels.AGAINST_TEST.format(rate=rate, test=test))
         if one.declared is not None:
             size = show_share(one.declared.share)
             yield _line("positive_power", show_share(one.declared.power), size=size)
@@ -141,7 +141,9 @@ def _show_rate(correct: int, trials: int, limits: Interval, counts: CountsResult
 
 def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     reach, people = analysis.reach, analysis.people
-    size = words.SIZE.format(share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime))
+    size = labels.SIZE.format(
+        share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime)
+    )
     yield _line("size", size)
     yield _line("power_planned", show_share(reach.power_planned))
     yield _line("power_reached", show_share(reach.power_reached or 0.0))
@@ -151,5 +153,5 @@ def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     yield _line("people", f"{show_count(people.persons, 'taster')}, {each} each")
     yield _line("brews", say_brews(analysis))
     guesses = analysis.guesses
-    marked = f"{guesses.correct} of {guesses.guesses}" if guesses.guesses else words.NONE_MARKED
+    marked = f"{guesses.correct} of {guesses.guesses}" if guesses.guesses else labels.NONE_MARKED
     yield _line("guesses", marked)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from server.blinding.events import State
-from server.reports import words
+from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.stats.results import Interval
@@ -94,11 +94,11 @@ def _show_counted(
     limits: Interval | None,
 ) -> tuple[str, ...]:
     correct, trials, planned = counted
-    cells = (words.PURPOSES[purpose], str(planned), str(trials), str(correct))
+    cells = (labels.PURPOSES[purpose], str(planned), str(trials), str(correct))
     if p is None or limits is None:
         return (*cells, NO_VALUE, NO_VALUE, NO_VALUE)
     low, high = (show_share(limit) for limit in limits)
-    shown = words.NOT_PLANNED_P.format(p=show_p(p)) if analysis.exploratory else show_p(p)
+    shown = labels.NOT_PLANNED_P.format(p=show_p(p)) if analysis.exploratory else show_p(p)
     return (*cells, show_share(correct / trials), f"{low} to {high}", shown)
 
 
@@ -108,7 +108,7 @@ def make_position_table(analysis: Analysis) -> Table:
     return _make(
         "positions",
         [
-            (words.say_position(one.position, last), str(one.picked), str(one.odd))
+            (labels.say_position(one.position, last), str(one.picked), str(one.odd))
             for one in analysis.positions
         ],
     )
@@ -126,9 +126,9 @@ def make_round_table(analysis: Analysis) -> Table:
 
 
 def _make(name: str, rows: list[tuple[str, ...]]) -> Table:
-    title, head = words.TABLES[name]
+    title, head = labels.TABLES[name]
     return Table(name, title, head, tuple(rows))
 
 
 def _show(value: Decimal | None) -> str:
-    return words.NOT_READ if value is None else f"{value:f}"
+    return labels.NOT_READ if value is None else f"{value:f}"

@@ -1,0 +1,121 @@
+"""Labels of numbers, figures and tables; `{names}` are filled in by the modules beside it."""
+
+# Numbers
+
+NUMBERS = {
+    "answers": "Answers that count, of those planned",
+    "correct": "Right answers",
+    "expected": "Right answers expected by guessing",
+    "critical": "Right answers needed at the planned level",
+    "p_value": "Exact one-sided p",
+    "alpha": "Planned level (α)",
+    "pc": "Share of right answers",
+    "null": "Right in the null control, against the test",
+    "positive": "Right in the positive control, against the test",
+    "positive_power": "Chance to find the positive control’s declared size ({size} noticing)",
+    "pd": "Share of judgements in which the difference was noticed (guessing model)",
+    "pd_one_each": "Share of tasters who noticed the difference (guessing model)",
+    "pd_upper": "Largest such share the answers still allow",
+    "d_prime": "d′",
+    "size": "Size that mattered",
+    "power_planned": "Chance to find that size, as planned",
+    "power_reached": "Chance to find that size, as reached",
+    "findable": "Smallest share found with a chance of {power}",
+    "people": "Tasters, and answers of each",
+    "brews": "Brews behind the answers",
+    "guesses": "Right among answers marked as a guess",
+}
+NOT_PLANNED_P = "{p} (not as planned)"
+TWO_SIDED = "{value} (two-sided {level} limits {low} to {high})"
+ONE_SIDED = "{value} (one-sided {level} limit)"
+OPEN_LIMIT = "no upper limit"
+AGAINST_TEST = "{rate}; test: {test}"
+NO_CONTROL_ANSWER = "no answer counts"
+NONE_MARKED = "none marked"
+EXPECTED = "{expected} ({chance} of {n})"
+NONE_NEEDED = "no number reaches it"
+SIZE = "{share} noticing (d′ {d})"
+
+# Other ways to count
+
+READINGS = {
+    "planned": "As planned",
+    "contested_first": "Contested servings with their first answer",
+    "contested_last": "Contested servings with their last answer",
+    "late": "With late answers",
+    "voided": "With the answers of servings taken out",
+}
+REACHES = {True: "reaches the planned level", False: "does not reach the planned level"}
+NO_P = "no answer counts"
+
+# Figures
+
+FIGURE_GUESSING = "chance of each count by guessing alone"
+FIGURE_NEEDED = "needed: {critical} or more right"
+FIGURE_REACHED = "reached: {k} right"
+FIGURE_COUNT_AXIS = "right answers of {n}"
+FIGURE_SHARE_AXIS = {
+    False: "% of judgements that noticed (guessing model)",
+    True: "% of tasters who noticed (guessing model)",
+}
+FIGURE_LIMITS = "{level} limits: {low} to {high}"
+FIGURE_ESTIMATE = "estimate: {pd}"
+FIGURE_SIZE = "size that mattered: {size}"
+FIGURE_BELOW = "not estimable: below guessing;\ncheck key and trays"
+FIGURE_GUESSING_ALT = (
+    "How many of {answers} guessing alone gets right, as bars; reached: {k}; needed: {critical}."
+)
+FIGURE_SHARE_ALT = (
+    "Estimated share that noticed the difference: {pd}, limits {low} to {high}; "
+    "size that mattered: {size}."
+)
+FIGURE_BELOW_ALT = (
+    "The share that noticed the difference is not estimable: below guessing; "
+    "check key and trays. Size that mattered: {size}."
+)
+
+# Tables
+
+TABLES = {
+    "match": (
+        "Brews served",
+        ("Round", "Pour", "Sample", "Strength, %TDS", "Spread of readings, %TDS", "°C", "Fill, g"),
+    ),
+    "brews": (
+        "Brews behind the answers",
+        (
+            "Sample",
+            "Pours",
+            "Brews",
+            "Recorded",
+            "With strength",
+            "With temperature",
+            "With fill",
+        ),
+    ),
+    "controls": (
+        "Test and controls",
+        ("Served as", "Planned", "Counted", "Right", "Share right", "Limits of it", "Exact p"),
+    ),
+    "positions": ("Picks by position", ("Position", "Picked", "Odd cup stood here")),
+    "rounds": ("Answers by round", ("Round", "Planned", "Counted", "Right")),
+}
+PURPOSES = {
+    "test": "test",
+    "null": "null control: two brews of one sample",
+    "positive": "positive control: a small known difference",
+}
+NOT_READ = "not read"
+
+
+def say_position(position: int, last: int) -> str:
+    """Say where a cup stood.
+
+    Examples
+    --------
+    >>> [say_position(place, 3) for place in (1, 2, 3)]
+    ['left', 'middle', 'right']
+    """
+    if position in (1, last):
+        return "left" if position == 1 else "right"
+    return "middle" if last == 3 else str(position)
