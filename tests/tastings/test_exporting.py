@@ -1,5 +1,6 @@
 """A tasting handed out as a document: without the key until unsealing, or on record."""
 
+from uuid import uuid4
 
 import pytest
 
