@@ -27,7 +27,7 @@ def sheet(text, number):
 
 def find_slots(text):
     """Names of brew slots on the sheets of a page."""
-    return re.findall(r"\b[ABC][1-9]\b", text.partition("<main>")[2])
+    return re.findall(r"\b[ABC][1-9]\b", text.partition("<main")[2])
 
 
 def codes_of(text):
