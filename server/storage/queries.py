@@ -35,6 +35,9 @@ from server.storage.tables import (
     Tasting,
 )
 
+MOST_KEPT = 64  # layouts; one of a large tasting takes about a megabyte
+_LAYOUTS: dict[str, Layout] = {}
+
 
 def find_tasting(db: Session, tasting_id: UUID) -> Tasting | None:
     return db.get(Tasting, tasting_id)
@@ -137,7 +140,21 @@ def load_record(db: Session, tasting_id: UUID) -> Record:
 
 
 def load_layout(db: Session, tasting: Tasting) -> Layout:
-    """Rebuild the layout from the tables that carry no key."""
+    """Return the layout from the tables that carry no key.
+
+    What is sealed never changes, so a process keeps the layouts it has read, by their seal.
+    """
+    seal = find_seal_hash(db, tasting.id)
+    if seal is None:
+        return _read_layout(db, tasting)
+    if seal not in _LAYOUTS:
+        if len(_LAYOUTS) >= MOST_KEPT:
+            _LAYOUTS.clear()
+        _LAYOUTS[seal] = _read_layout(db, tasting)
+    return _LAYOUTS[seal]
+
+
+def _read_layout(db: Session, tasting: Tasting) -> Layout:
     comparisons = _list_comparisons(db, tasting.id)
     return Layout(
         tasting=tasting.id,
