@@ -26,7 +26,8 @@ from server.storage.engine import open_engine, sqlite_url
 from server.storage.migrate import upgrade
 from server.tastings import accounts
 from server.tastings.bench import Bench
-from server.tastings.planning import PlanInput, create_draft, read_plan
+from server.tastings.drafts import create_draft
+from server.tastings.planning import PlanInput, read_plan
 from server.tastings.sealing import seal_tasting
 
 pytest_plugins = ["tests.postgres"]

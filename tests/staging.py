@@ -33,6 +33,7 @@ from server.tastings import (
     answering,
     checking,
     closing,
+    drafts,
     exporting,
     planning,
     pouring,
@@ -235,7 +236,7 @@ def stage(truth: Truth) -> bytes:
     with open_bench(truth.seed) as bench:
         account = accounts.find_link(bench, accounts.issue_link(bench))
         assert account
-        tasting_id = planning.create_draft(bench, account.id, planning.read_plan(truth.plan))
+        tasting_id = drafts.create_draft(bench, account.id, planning.read_plan(truth.plan))
         sealing.seal_tasting(bench, tasting_id)
         for item in CHECKLIST:
             checking.tick_check(bench, tasting_id, item, done=True)

@@ -32,7 +32,7 @@ from server.settings import Settings
 from server.storage import queries, tables
 from server.storage.engine import open_engine, sqlite_url
 from server.storage.key import read_key
-from server.tastings import accounts, closing, exporting, planning, pouring, sealing
+from server.tastings import accounts, closing, drafts, exporting, planning, pouring, sealing
 from server.tastings.bench import Bench
 from tests.conftest import PASSWORD, PLAN, Browser, StoppedClock
 
@@ -146,7 +146,7 @@ def _furnish(bench: Bench, stack: ExitStack, leak: Leak | None) -> World:
     token = accounts.issue_link(bench)
     account = accounts.set_password(bench, token, PASSWORD)
     plan = planning.read_plan(PLAN | {"assessors": "3", "rounds": "2"})
-    tasting_id = planning.create_draft(bench, account.id, plan)
+    tasting_id = drafts.create_draft(bench, account.id, plan)
     sealing.seal_tasting(bench, tasting_id)
     app = create_app(Settings(database_url="none: the bench has one"), bench)
     talking: Any = leak(app, bench) if leak else app

@@ -4,7 +4,6 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Annotated, Any, TypeVar
-from uuid import UUID
 
 from pydantic import (
     AfterValidator,
@@ -14,14 +13,10 @@ from pydantic import (
     StringConstraints,
     ValidationError,
 )
-from sqlmodel import col, delete
 
-from server.blinding.events import State
 from server.blinding.sealed import Plan, PositiveControl, Pots, Pourer
 from server.methods.registry import get_method
-from server.storage import queries, tables
-from server.tastings.bench import Bench
-from server.tastings.refusals import Invalid, NotFound, WrongState
+from server.tastings.refusals import Invalid
 
 P = TypeVar("P", bound="PlanNumbers")
 DIGITS_OF_SIZE = Decimal("0.000001")
@@ -172,66 +167,6 @@ def _to_percent(method: str, d_prime: Decimal) -> Decimal:
     share = 100 * (pc - model.chance) / (1 - model.chance)
     rounded = Decimal(share).quantize(Decimal("0.01")).normalize()
     return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
-
-
-def create_draft(bench: Bench, account_id: UUID, given: PlanInput) -> UUID:
-    """Store a draft led by this account and return its id."""
-    with bench.writing() as db:
-        code = bench.draw_join_code()
-        while queries.find_by_join_code(db, code):
-            code = bench.draw_join_code()
-        tasting = tables.Tasting(
-            id=bench.draw_uuid(),
-            name=f"Tasting {code}",
-            join_code=code,
-            method=given.method,
-            plan=seal_ready(given).model_dump(mode="json"),
-            created_at=bench.clock(),
-        )
-        db.add(tasting)
-        db.flush()
-        db.add(tables.Membership(account_id=account_id, tasting_id=tasting.id))
-        _put_samples(db, tasting.id, given)
-        db.commit()
-        return tasting.id
-
-
-def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
-    """Replace the plan of a draft; refused once it is sealed."""
-    with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
-        tasting.method = given.method
-        looked = tasting.plan.get("look_check")
-        tasting.plan = seal_ready(given).model_dump(mode="json") | {"look_check": looked}
-        db.exec(delete(tables.Sample).where(col(tables.Sample.tasting_id) == tasting_id))
-        _put_samples(db, tasting_id, given)
-        db.commit()
-
-
-def delete_draft(bench: Bench, tasting_id: UUID) -> None:
-    """Forget a draft; what is sealed stays for ever."""
-    with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
-        for table in (tables.Sample, tables.Membership):
-            db.exec(delete(table).where(col(table.tasting_id) == tasting_id))
-        db.delete(tasting)
-        db.commit()
-
-
-def _put_samples(db: Any, tasting_id: UUID, given: PlanInput) -> None:
-    labels = {"A": given.sample_a, "B": given.sample_b}
-    if given.positive_control:
-        labels["C"] = given.positive_label
-    for level, label in labels.items():
-        db.add(tables.Sample(tasting_id=tasting_id, level=level, label=label))
 
 
 def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:

@@ -7,8 +7,9 @@ from server.blinding.sealed import Layout
 from server.storage import queries, tables
 from server.tastings import answering, closing, looking, pouring, seating
 from server.tastings.bench import Bench
+from server.tastings.drafts import create_draft
 from server.tastings.importing import get_leader_id
-from server.tastings.planning import create_draft, read_plan
+from server.tastings.planning import read_plan
 from server.tastings.sealing import seal_tasting
 
 PLAN = {

@@ -25,8 +25,9 @@ from server.blinding.sealed import PlannedServing
 from server.storage import queries, tables
 from server.storage.engine import open_engine
 from server.tastings.bench import Bench
+from server.tastings.drafts import create_draft
 from server.tastings.importing import get_leader_id
-from server.tastings.planning import create_draft, read_plan
+from server.tastings.planning import read_plan
 from server.tastings.sealing import seal_tasting
 from tests.durability.killable import Device, KillableServer, Sent, find_free_port
 

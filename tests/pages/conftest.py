@@ -17,7 +17,8 @@ from server.storage.engine import open_engine, sqlite_url
 from server.storage.tables import Account
 from server.tastings import accounts
 from server.tastings.bench import Bench, Clock
-from server.tastings.planning import PlanInput, create_draft
+from server.tastings.drafts import create_draft
+from server.tastings.planning import PlanInput
 from tests.playing import Play
 from tests.snapshots import copy_database
 

@@ -1,6 +1,6 @@
 import pytest
 
-from server.tastings.planning import create_draft
+from server.tastings.drafts import create_draft
 
 
 def test_whoever_has_no_tasting_yet_is_shown_the_way(leader):

@@ -47,7 +47,7 @@ def test_an_unknown_code_in_the_address_asks_for_another(client):
 
 
 def test_a_draft_has_no_seats_to_take(client, bench, account, plan_input):
-    from server.tastings.planning import create_draft
+    from server.tastings.drafts import create_draft
 
     tasting_id = create_draft(bench, account.id, plan_input())
     with bench.reading() as db:

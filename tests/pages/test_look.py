@@ -6,7 +6,7 @@ import pytest
 
 from server.blinding.sealed import Plan
 from server.storage import tables
-from server.tastings.planning import create_draft
+from server.tastings.drafts import create_draft
 
 
 @pytest.fixture

@@ -12,7 +12,8 @@ from sqlmodel import SQLModel, select
 
 from server.storage.engine import open_engine, sqlite_url
 from server.tastings.bench import Bench, Clock
-from server.tastings.planning import PlanInput, create_draft
+from server.tastings.drafts import create_draft
+from server.tastings.planning import PlanInput
 from server.tastings.progress import LedTasting, find_led
 from tests.playing import Play
 from tests.snapshots import copy_database

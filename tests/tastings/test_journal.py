@@ -10,8 +10,8 @@ from server.blinding.events import Kind, State
 from server.storage import queries
 from server.storage.tables import Tasting
 from server.tastings import answering, closing, pouring, seating
+from server.tastings.drafts import change_draft, delete_draft
 from server.tastings.journal import open_journal
-from server.tastings.planning import change_draft, delete_draft
 from server.tastings.refusals import NotFound, Refusal, WrongState
 from server.tastings.sealing import seal_tasting
 from tests.playing import Play

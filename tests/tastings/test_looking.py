@@ -9,8 +9,8 @@ from server.blinding.seal import read_sealed
 from server.blinding.sealed import Plan
 from server.storage import queries, tables
 from server.storage.key import read_sealed_text
+from server.tastings.drafts import change_draft
 from server.tastings.looking import LOOKS, draw_looks, record_looks
-from server.tastings.planning import change_draft
 from server.tastings.refusals import Invalid, NotFound, WrongState
 from server.tastings.sealing import seal_tasting
 

@@ -8,12 +8,10 @@ from hypothesis import strategies as st
 from server.storage import queries
 from server.storage.tables import Tasting
 from server.tastings import planning
+from server.tastings.drafts import change_draft, create_draft, delete_draft
 from server.tastings.planning import (
     MESSAGES,
     PlanInput,
-    change_draft,
-    create_draft,
-    delete_draft,
     empty_form,
     read_numbers,
     read_plan,

@@ -18,8 +18,9 @@ from server.storage import queries, tables
 from server.storage.engine import open_engine
 from server.tastings.answering import Outcome, record_answer
 from server.tastings.bench import Bench
+from server.tastings.drafts import create_draft
 from server.tastings.importing import get_leader_id
-from server.tastings.planning import PlanInput, create_draft
+from server.tastings.planning import PlanInput
 from server.tastings.sealing import seal_tasting
 from server.tastings.seating import SeatTaken, take_seat
 

@@ -3,7 +3,8 @@
 import pytest
 
 from server.tastings.concluding import StillSealed
-from server.tastings.planning import create_draft, read_plan
+from server.tastings.drafts import create_draft
+from server.tastings.planning import read_plan
 from server.tastings.retasting import plan_again
 from server.tastings.sealing import seal_tasting
 from tests.playing import Play

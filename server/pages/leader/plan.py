@@ -10,7 +10,7 @@ from server.blinding.events import State
 from server.blinding.sealed import Plan
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
-from server.tastings import planning
+from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.refusals import Invalid, WrongState
 from server.tastings.retasting import plan_again
@@ -66,7 +66,7 @@ def create_plan(request: Request, bench: AtBench, leader: Leader, form: Form) ->
         given = _read_whole(form)
     except Invalid as error:
         return _show_plan(request, "/tastings/new", form, error.messages)
-    return go_to(request, f"/tastings/{planning.create_draft(bench, leader.id, given)}")
+    return go_to(request, f"/tastings/{drafts.create_draft(bench, leader.id, given)}")
 
 
 @router.post("/plans/preview")
@@ -89,7 +89,7 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
 def change_plan(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
     """Replace a draft's plan."""
     try:
-        planning.change_draft(bench, tasting.id, _read_whole(form))
+        drafts.change_draft(bench, tasting.id, _read_whole(form))
     except Invalid as error:
         return _show_plan(request, f"/tastings/{tasting.id}/plan", form, error.messages)
     return go_to(request, f"/tastings/{tasting.id}")
@@ -106,7 +106,7 @@ def seal(request: Request, bench: AtBench, tasting: LedRow) -> Response:
 @router.post("/tastings/{tasting_id}/delete")
 def delete(request: Request, bench: AtBench, tasting: LedRow) -> Response:
     """Forget a draft."""
-    planning.delete_draft(bench, tasting.id)
+    drafts.delete_draft(bench, tasting.id)
     return go_to(request, "/")
 
 
