@@ -56,3 +56,15 @@ def test_no_brew_is_noted_after_unsealing(leader, home, play):
 
 def test_a_script_gets_the_register_alone(leader, home):
     assert leader.get(f"{home}/brews", script=True).text.startswith('<section id="brews"')
+
+
+def test_the_form_goes_on_to_the_next_brew_that_is_not_noted(leader, home):
+    leader.post(f"{home}/brews", {"slot": "A1", "tds": "1.3"})
+    chosen = re.findall(r'<option value="(\w+)" selected', leader.get(f"{home}/brews").text)
+    assert chosen == ["A2"]
+
+
+def test_a_register_that_is_full_still_opens(leader, home, play):
+    for slot in play.made.sealed.slots:
+        leader.post(f"{home}/brews", {"slot": slot.name, "tds": "1.3"})
+    assert leader.get(f"{home}/brews").text.count("noted</option>") == 12
