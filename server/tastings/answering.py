@@ -129,16 +129,6 @@ def save_draft(bench: Bench, token: str, serving_id: UUID, form: Mapping[str, st
         db.commit()
 
 
-def drop_draft(bench: Bench, token: str, serving_id: UUID) -> None:
-    """Take a draft back to change it."""
-    place = _get_place(bench, token)
-    with bench.writing() as db:
-        draft = queries.find_draft(db, place.seat.id, serving_id)
-        if draft is not None:
-            db.delete(draft)
-        db.commit()
-
-
 def find_draft(bench: Bench, place: SeatPlace) -> Mapping[str, Any] | None:
     """Return the unlocked answer to the current serving."""
     if place.current is None:

@@ -184,6 +184,15 @@ def test_what_was_erased_stays_erased(run: Callable[[str], int], table: str) -> 
         run(f"UPDATE {table} SET body = '{{}}'")
 
 
+@pytest.mark.parametrize("kept_database_url", ["postgresql"], indirect=True)
+@pytest.mark.parametrize("table", [*DELETES, "seal", "accepted", "event", "answer"])
+def test_postgresql_empties_no_table_with_sealed_rows(
+    run: Callable[[str], int], table: str
+) -> None:
+    with pytest.raises(DBAPIError, match="sealed"):
+        run(f"TRUNCATE {table} CASCADE")
+
+
 @pytest.mark.parametrize("kept_database_url", ["sqlite"], indirect=True)
 @pytest.mark.parametrize("table", ["seal", "accepted", "event", "answer", "tasting", "cup"])
 def test_sqlite_replaces_no_sealed_row(run: Callable[[str], int], table: str) -> None:

@@ -49,12 +49,28 @@ def sealing_triggers(dialect: str) -> Iterator[str]:
         filled = " OR ".join(f"NEW.{column} IS NOT NULL" for column in may_empty)
         yield from build(table, "UPDATE", f"{changed} OR {filled}")
         yield from build(table, "DELETE", "1 = 1")
+    if dialect == "postgresql":
+        yield from _refuse_truncate()
 
 
 def _differs(column: str, dialect: str) -> str:
     if dialect == "sqlite":
         return f"NEW.{column} IS NOT OLD.{column}"
     return f"CAST(NEW.{column} AS text) IS DISTINCT FROM CAST(OLD.{column} AS text)"
+
+
+def _refuse_truncate() -> Iterator[str]:
+    """Yield what stops TRUNCATE, which passes by the triggers of rows."""
+    yield (
+        "CREATE FUNCTION sealed_truncate() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN "
+        "IF EXISTS (SELECT 1 FROM seal) THEN RAISE EXCEPTION 'sealed: nothing can be emptied'; "
+        "END IF; RETURN NULL; END $$"
+    )
+    for table in (*SEALED_TABLES, *FIXED_COLUMNS, *ERASABLE, *NEVER):
+        yield (
+            f"CREATE TRIGGER {table}_sealed_truncate BEFORE TRUNCATE ON {table} "
+            "FOR EACH STATEMENT EXECUTE FUNCTION sealed_truncate()"
+        )
 
 
 def _sqlite(table: str, verb: str, condition: str) -> Iterator[str]:
