@@ -5,6 +5,7 @@ import pytest
 
 from server.storage import queries
 from server.tastings import pouring
+from server.tastings.striking import strike_off
 
 LEADERS = ["", "/mats", "/mats?round=2", "/seats", "/seal", "/run?start=09:30"]
 POURERS = ["/fill", "/trays"]
@@ -142,6 +143,13 @@ def test_the_run_card_begins_when_it_is_told(leader, paper):
     page = leader.get(paper + "/run?start=23:15").text
     assert re.findall(r">(\d\d:\d\d)", page)[:1] == ["23:15"]
     assert "00:17 +1 d" in page
+
+
+def test_the_run_card_serves_no_seat_that_was_struck_off(leader, paper, play):
+    before = leader.get(paper + "/run?start=09:30").text
+    strike_off(play.bench, play.made.id, "6", "has a cold")
+    after = leader.get(paper + "/run?start=09:30").text
+    assert ("Serve 6 seats" in before, "Serve 5 seats" in after) == (True, True)
 
 
 def test_the_run_card_brews_in_the_order_in_which_the_pourer_pours(leader, paper, play):

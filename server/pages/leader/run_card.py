@@ -14,6 +14,7 @@ from server.pages.deps import Led
 from server.pages.leader.paper import Sheets
 from server.pages.rendering import show
 from server.tastings.pouring import order_slots
+from server.tastings.progress import LedTasting
 
 router = APIRouter()
 
@@ -54,7 +55,7 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
     steps = plan_run(
         begin,
         list_pots(led.layout),
-        plan.assessors,
+        count_seats(led),
         cups_per_seat=cups,
         blended=plan.pots == Pots.BLEND,
     )
@@ -63,6 +64,13 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
     )
     view = RunCard(led.tasting.id, led.tasting.name, rounds, _say_duties(plan.pourer))
     return show(request, "paper/run_card", view)
+
+
+def count_seats(led: LedTasting) -> int:
+    """Count the seats that are served at all: neither spare nor wholly struck off."""
+    spare = {seat.number for seat in led.layout.seats if seat.spare}
+    served = {one.seat for one in led.layout.servings if one.id not in led.record.struck}
+    return max(len(served - spare), 1)
 
 
 def list_pots(layout: Layout) -> list[list[str]]:
