@@ -78,11 +78,6 @@ class PropertyMatch:
     worst: Decimal | None
     missing: tuple[str, ...]
 
-    @property
-    def complete(self) -> bool:
-        """Whether every served slot has a reading."""
-        return not self.missing
-
 
 @dataclass(frozen=True)
 class MatchTable:

@@ -30,14 +30,14 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
 
 def make_match_table(analysis: Analysis) -> Table:
     """Tabulate strength, temperature and fill of every brew behind counted answers."""
-    labels = {sample.level: sample.label for sample in analysis.samples}
+    names = {sample.level: sample.label for sample in analysis.samples}
     return _make(
         "match",
         [
             (
                 str(row.round),
                 row.slot,
-                labels[row.sample],
+                names[row.sample],
                 _show(row.tds),
                 _show(row.spread),
                 _show(row.temperature_c),

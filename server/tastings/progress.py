@@ -101,13 +101,6 @@ def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | N
         )
 
 
-def find_version(bench: Bench, account_id: UUID, tasting_id: UUID) -> int | None:
-    """Return the number of the last event: the tag a progress screen polls with."""
-    with bench.reading() as db:
-        tasting = queries.find_led_tasting(db, account_id, tasting_id)
-        return None if tasting is None else tasting.version
-
-
 def show_progress(led: LedTasting) -> Progress:
     """Return the board."""
     layout, record = led.layout, led.record

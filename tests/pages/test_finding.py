@@ -133,3 +133,9 @@ def test_what_people_typed_is_no_markup(leader, bench, make_tasting):
 def test_a_script_gets_the_finding_alone(leader, home):
     page = leader.get(f"{home}/finding", script=True).text.lstrip()
     assert page.startswith('<article id="finding"')
+
+
+def test_a_finding_tabulates_positions_brews_and_rounds(leader, home, found):
+    page = leader.get(f"{home}/finding").text
+    titles = ("Brews behind the answers", "Picks by position", "Answers by round")
+    assert all(f"<h2>{title}</h2>" in page for title in titles)

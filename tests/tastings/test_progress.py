@@ -96,7 +96,6 @@ def test_noted_brews_are_counted(bench, play, board):
 def test_a_tasting_is_found_by_its_own_leader_only(bench, play):
     other = accounts.find_link(bench, accounts.issue_link(bench, "somebody else"))
     assert progress.find_led(bench, other.id, play.made.id) is None
-    assert progress.find_version(bench, other.id, play.made.id) is None
 
 
 def test_a_draft_and_what_is_not_there_have_no_board(bench, account, draft):
@@ -104,10 +103,9 @@ def test_a_draft_and_what_is_not_there_have_no_board(bench, account, draft):
     assert progress.find_led(bench, account.id, UUID(int=1, version=4)) is None
 
 
-def test_the_version_is_the_number_of_the_last_event(bench, account, play):
+def test_the_version_on_the_board_is_the_number_of_the_last_event(play, led):
     play.answer(1)
-    found = progress.find_version(bench, account.id, play.made.id)
-    assert found == play.record.version == 2
+    assert progress.show_progress(led(play)).version == play.record.version == 2
 
 
 def test_the_seal_on_the_board_is_the_published_one(play, led):

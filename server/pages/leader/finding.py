@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request, Response
 from server.pages.deps import AtBench, Led
 from server.pages.rendering import show
 from server.reports import figures
+from server.reports.tables import Table, list_tables
 from server.tastings.concluding import Conclusion, draw_conclusion
 from server.tastings.exporting import export_tasting, safe_name
 from server.tastings.progress import LedTasting
@@ -19,11 +20,12 @@ DRAW = {"guessing": figures.draw_guessing, "share": figures.draw_share}
 
 @dataclass(frozen=True)
 class FindingPage:
-    """The finding of an unsealed tasting."""
+    """The finding of an unsealed tasting; the match of the brews has a table of its own."""
 
     led: LedTasting
     file: str
     conclusion: Conclusion
+    tables: tuple[Table, ...]
     guessing_words: str
     share_words: str
 
@@ -38,6 +40,7 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
         led,
         safe_name(led.tasting.name),
         conclusion,
+        tuple(one for one in list_tables(analysis) if one.name != "match"),
         figures.describe_guessing(analysis) if counted else "",
         figures.describe_share(analysis) if counted else "",
     )
