@@ -4,7 +4,6 @@ The cast is invented: a tea bar asks whether a fresh water-filter cartridge chan
 """
 
 import asyncio
-import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -16,6 +15,7 @@ from uuid import UUID
 import httpx
 import pytest
 from fastapi import FastAPI
+from sqlalchemy import Engine
 from sqlmodel import select
 
 from server.blinding.seal import read_sealed
@@ -29,6 +29,7 @@ from server.tastings.bench import Bench
 from server.tastings.drafts import create_draft
 from server.tastings.planning import PlanInput, read_plan
 from server.tastings.sealing import seal_tasting
+from tests.snapshots import copy_database
 
 pytest_plugins = ["tests.postgres"]
 
@@ -146,14 +147,21 @@ def clock() -> StoppedClock:
     return StoppedClock()
 
 
-@pytest.fixture
-def bench(tmp_path: Path, empty_database: Path, clock: StoppedClock) -> Iterator[Bench]:
-    """A bench of its own for every test, with seeded chance."""
-    url = sqlite_url(tmp_path / "data")
-    shutil.copy(empty_database, tmp_path / "data")
-    engine = open_engine(url)
-    yield Bench(engine, Random(20310514), clock)
+@pytest.fixture(scope="session")
+def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Iterator[Engine]:
+    """One engine for all tests; its file is put back before each of them."""
+    folder = tmp_path_factory.mktemp("kept")
+    copy_database(empty_database, folder / empty_database.name)
+    engine = open_engine(sqlite_url(folder))
+    yield engine
     engine.dispose()
+
+
+@pytest.fixture
+def bench(kept_engine: Engine, empty_database: Path, clock: StoppedClock) -> Bench:
+    """An empty bench, with seeded chance."""
+    copy_database(empty_database, Path(str(kept_engine.url.database)))
+    return Bench(kept_engine, Random(20310514), clock)
 
 
 @pytest.fixture

@@ -41,9 +41,9 @@ def play(bench: Bench, make_tasting: Callable[..., Any]) -> Play:
 
 
 @pytest.fixture
-def data(tmp_path: Path) -> Path:
+def data(bench: Bench) -> Path:
     """The data folder of the test's bench."""
-    return tmp_path / "data"
+    return Path(str(bench.engine.url.database)).parent
 
 
 @pytest.fixture

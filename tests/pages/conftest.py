@@ -1,8 +1,6 @@
 """Leaders, pourers and a played tasting behind the pages; a count of what a page asks for."""
 
 from collections.abc import Callable, Iterator
-from pathlib import Path
-from random import Random
 from typing import Any
 from uuid import UUID
 
@@ -13,31 +11,12 @@ from sqlalchemy import Engine, event
 from server.app import create_app
 from server.pages.deps import COOKIE, get_signer
 from server.settings import Settings
-from server.storage.engine import open_engine, sqlite_url
 from server.storage.tables import Account
 from server.tastings import accounts
-from server.tastings.bench import Bench, Clock
+from server.tastings.bench import Bench
 from server.tastings.drafts import create_draft
 from server.tastings.planning import PlanInput
 from tests.playing import Play
-from tests.snapshots import copy_database
-
-
-@pytest.fixture(scope="session")
-def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Iterator[Engine]:
-    """One engine for all tests of this folder; its file is put back before each of them."""
-    folder = tmp_path_factory.mktemp("kept")
-    copy_database(empty_database, folder / empty_database.name)
-    engine = open_engine(sqlite_url(folder))
-    yield engine
-    engine.dispose()
-
-
-@pytest.fixture
-def bench(kept_engine: Engine, empty_database: Path, clock: Clock) -> Bench:
-    """An empty bench, with seeded chance."""
-    copy_database(empty_database, Path(str(kept_engine.url.database)))
-    return Bench(kept_engine, Random(20310514), clock)
 
 
 @pytest.fixture(scope="session")
