@@ -135,7 +135,8 @@ def test_a_script_gets_the_finding_alone(leader, home):
     assert page.startswith('<article id="finding"')
 
 
-def test_a_finding_tabulates_positions_brews_and_rounds(leader, home, found):
+@pytest.mark.usefixtures("found")
+def test_a_finding_tabulates_positions_brews_and_rounds(leader, home):
     page = leader.get(f"{home}/finding").text
     titles = ("Brews behind the answers", "Picks by position", "Answers by round")
     assert all(f"<h2>{title}</h2>" in page for title in titles)
