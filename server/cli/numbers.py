@@ -1,17 +1,15 @@
 """The commands that work from numbers alone: counts analysed, a number of trials planned."""
 
-import dataclasses
-import json
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from server.cli.telling import tell_limits, tell_number, tell_p, to_json
 from server.methods.base import Method
 from server.methods.registry import UnknownMethod, get_method
 
 if TYPE_CHECKING:
     from server.stats.counts import CountsResult
-    from server.stats.results import HalfOpenInterval, Interval
 
 
 class MethodName(click.ParamType[Method]):
@@ -45,7 +43,7 @@ def counts(
         result = analyse_counts(method.model, correct, trials, alpha, level)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    click.echo(_to_json(dataclasses.asdict(result)) if as_json else _tell_counts(result))
+    click.echo(to_json(result) if as_json else _tell_counts(result))
 
 
 @click.command("plan")
@@ -70,7 +68,7 @@ def plan(
         planned = _plan(method, alpha, power, share, dprime)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-    click.echo(_to_json(planned) if as_json else _tell_plan(planned))
+    click.echo(to_json(planned) if as_json else _tell_plan(planned))
 
 
 def _plan(
@@ -104,45 +102,27 @@ def _plan(
     }
 
 
-def _to_json(members: dict[str, Any]) -> str:
-    return json.dumps(members, allow_nan=False)
-
-
 def _tell_counts(result: "CountsResult") -> str:
     critical = "none" if result.critical is None else str(result.critical)
     lines = [
         f"{result.correct} of {result.trials} correct; guessing alone: "
         f"{result.chance * result.trials:.1f} on average",
-        f"p {_tell_p(result.p_value)}, one-sided, exact; "
+        f"p {tell_p(result.p_value)}, one-sided, exact; "
         f"correct answers needed at alpha {result.alpha:g}: {critical}",
         "A difference was detected." if result.detected else "A difference was not detected.",
-        f"Proportion correct {result.pc:.3f}{_tell_limits(result.pc_interval)}",
+        f"Proportion correct {result.pc:.3f}{tell_limits(result.pc_interval)}",
         "Share of judgements in which the difference was noticed (guessing model) "
-        f"{result.pd:.3f}{_tell_limits(result.pd_interval)}",
-        f"Largest such share the data still allow: {_tell_number(result.pd_upper)}",
-        f"d′ {_tell_number(result.d_prime)}{_tell_limits(result.d_prime_interval)}",
+        f"{result.pd:.3f}{tell_limits(result.pd_interval)}",
+        f"Largest such share the data still allow: {tell_number(result.pd_upper)}",
+        f"d′ {tell_number(result.d_prime)}{tell_limits(result.d_prime_interval)}",
         f"Limits at {result.level:.4g}, exact, two-sided; the largest share one-sided.",
     ]
     return "\n".join([*lines, *result.notes])
 
 
-def _tell_p(p: float) -> str:
-    return "< 0.0001" if p < 0.0001 else f"= {p:.4f}"
-
-
-def _tell_limits(limits: "Interval | HalfOpenInterval | None") -> str:
-    if limits is None:
-        return ""
-    return f", limits {_tell_number(limits.low)} to {_tell_number(limits.high)}"
-
-
-def _tell_number(value: float | None) -> str:
-    return "not estimable" if value is None else f"{value:.3f}"
-
-
 def _tell_plan(planned: dict[str, Any]) -> str:
     return (
-        f"To find a share of {planned['share']:.3f} (d′ {_tell_number(planned['d_prime'])}) "
+        f"To find a share of {planned['share']:.3f} (d′ {tell_number(planned['d_prime'])}) "
         f"at alpha {planned['alpha']:g} with power {planned['power']:g}:\n"
         f"{planned['trials']} answers, of which {planned['critical']} correct; "
         f"exact alpha {planned['achieved_alpha']:.4f}, power {planned['achieved_power']:.4f}\n"

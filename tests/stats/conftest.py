@@ -11,18 +11,15 @@ settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
 
 REFERENCE = Path(__file__).parent.parent / "reference"
-TABLES = {
-    "critical_row": "triangle_critical.csv",
-    "assessors_row": "triangle_assessors.csv",
-    "stable_row": "triangle_assessors_stable.csv",
-    "sawtooth_row": "triangle_sawtooth.csv",
-}
+SUFFIX = "_row"
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    for argument in TABLES.keys() & set(metafunc.fixturenames):
-        rows = read_rows(TABLES[argument])
-        metafunc.parametrize(argument, rows, ids=[" ".join(row.values()) for row in rows])
+    """Give a test with the argument ``x_row`` every row of ``reference/x.csv``."""
+    for argument in metafunc.fixturenames:
+        if argument.endswith(SUFFIX):
+            rows = read_rows(f"{argument.removesuffix(SUFFIX)}.csv")
+            metafunc.parametrize(argument, rows, ids=[" ".join(row.values()) for row in rows])
 
 
 def read_rows(name: str) -> list[dict[str, str]]:

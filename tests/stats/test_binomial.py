@@ -22,10 +22,10 @@ counts = st.integers(1, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.j
 
 
 @pytest.mark.parametrize("alpha", ALPHAS)
-def test_critical_numbers_equal_the_printed_triangle_table(critical_row, alpha):
+def test_critical_numbers_equal_the_printed_triangle_table(triangle_critical_row, alpha):
     # FAO document V7180E, Appendix A, and ISO 4120 Table A.1: see the file's head.
-    printed = critical_row[alpha]
-    found = critical_number(int(critical_row["n"]), THIRD, float(alpha))
+    printed = triangle_critical_row[alpha]
+    found = critical_number(int(triangle_critical_row["n"]), THIRD, float(alpha))
     assert found == (None if printed == "-" else int(printed))
 
 
@@ -109,17 +109,17 @@ def test_power_without_a_critical_number_is_zero():
     assert power(2, THIRD, 0.05, 1.0) == 0
 
 
-def test_power_equals_the_computed_sawtooth(sawtooth_row):
+def test_power_equals_the_computed_sawtooth(triangle_sawtooth_row):
     # Triangle, pd = 30 %: computed independently, see the file's head.
-    found = power(int(sawtooth_row["n"]), THIRD, 0.05, THIRD + 0.3 * 2 / 3)
-    assert found == pytest.approx(float(sawtooth_row["power"]), abs=5e-11)
+    found = power(int(triangle_sawtooth_row["n"]), THIRD, 0.05, THIRD + 0.3 * 2 / 3)
+    assert found == pytest.approx(float(triangle_sawtooth_row["power"]), abs=5e-11)
 
 
-def test_attained_level_equals_the_computed_sawtooth(sawtooth_row):
-    critical = critical_number(int(sawtooth_row["n"]), THIRD, 0.05)
-    assert critical == int(sawtooth_row["x"])
-    assert p_value(critical, int(sawtooth_row["n"]), THIRD) == pytest.approx(
-        float(sawtooth_row["alpha"]), abs=5e-11
+def test_attained_level_equals_the_computed_sawtooth(triangle_sawtooth_row):
+    critical = critical_number(int(triangle_sawtooth_row["n"]), THIRD, 0.05)
+    assert critical == int(triangle_sawtooth_row["x"])
+    assert p_value(critical, int(triangle_sawtooth_row["n"]), THIRD) == pytest.approx(
+        float(triangle_sawtooth_row["alpha"]), abs=5e-11
     )
 
 

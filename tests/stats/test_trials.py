@@ -18,15 +18,17 @@ def plan_row(row: dict[str, str], beta: str):
 
 
 @pytest.mark.parametrize("beta", BETAS)
-def test_the_first_number_equals_the_table_of_assessors(assessors_row, beta):
+def test_the_first_number_equals_the_table_of_assessors(triangle_assessors_row, beta):
     # ISO 4120 Table A.3 and its relatives: see the file's head.
-    assert plan_row(assessors_row, beta).trials == int(assessors_row[beta])
+    assert plan_row(triangle_assessors_row, beta).trials == int(triangle_assessors_row[beta])
 
 
 @pytest.mark.parametrize("beta", BETAS)
-def test_the_stable_number_equals_computed_values(stable_row, beta):
+def test_the_stable_number_equals_computed_values(triangle_assessors_stable_row, beta):
     # Definition of Ennis & Jesionka (2011): see the file's head.
-    assert plan_row(stable_row, beta).trials_stable == int(stable_row[beta])
+    assert plan_row(triangle_assessors_stable_row, beta).trials_stable == int(
+        triangle_assessors_stable_row[beta]
+    )
 
 
 @pytest.mark.parametrize(
