@@ -1,5 +1,6 @@
 """Small value objects that statistics functions return."""
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 
@@ -34,3 +35,45 @@ class HalfOpenInterval(NamedTuple):
 
     low: float
     high: float | None
+
+
+class OpenInterval(NamedTuple):
+    """Confidence limits of which either may not be estimable.
+
+    Attributes
+    ----------
+    low, high : float or None
+        The limits; None where the data set none.
+
+    Examples
+    --------
+    >>> OpenInterval(None, 1.5).low is None
+    True
+    """
+
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class ChiSquare:
+    """A statistic that follows a chi-square distribution under the hypothesis tested.
+
+    Attributes
+    ----------
+    statistic : float
+        The statistic, 0 or more.
+    df : int
+        Degrees of freedom.
+    p_value : float
+        Chance of a statistic as large or larger.
+
+    Examples
+    --------
+    >>> ChiSquare(0.0, 1, 1.0).p_value
+    1.0
+    """
+
+    statistic: float
+    df: int
+    p_value: float
