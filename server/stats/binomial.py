@@ -1,4 +1,4 @@
-"""Exact binomial test, its power and its limits, for any chance of guessing right."""
+"""Exact binomial tests, one- and two-sided, their power, and limits of a proportion."""
 
 from typing import TYPE_CHECKING, Literal
 
@@ -18,9 +18,11 @@ if TYPE_CHECKING:
 # above it; within this relative margin the two count as equal.
 TIE = 1e-12
 
+Sides = Literal["one", "two"]
 
-def p_value(correct: int, trials: int, chance: float) -> float:
-    """Return the exact one-sided p-value of a forced-choice test.
+
+def p_value(correct: int, trials: int, chance: float, sided: Sides = "one") -> float:
+    """Return the exact p-value of a forced-choice test.
 
     Parameters
     ----------
@@ -30,21 +32,28 @@ def p_value(correct: int, trials: int, chance: float) -> float:
         Number of answers, 1 or more.
     chance : float
         Probability of a correct answer by guessing, above 0 and below 1.
+    sided : {"one", "two"}
+        Whether few correct answers count as well as many; two-sided only at
+        chance 1/2, where `correct` may be the choices of either sample.
 
     Returns
     -------
     float
-        P(X >= `correct`) for X binomial(`trials`, `chance`).
+        P(X >= `correct`) for X binomial(`trials`, `chance`); two-sided, twice
+        the tail of the larger count, at most 1.
 
     Raises
     ------
     ValueError
-        If an argument is out of range.
+        If an argument is out of range, or a two-sided test has another chance
+        than 1/2.
 
     Notes
     -----
-    The tail is a regularized incomplete beta function [1]_, so that no term of
-    the sum is lost in tails of any size.
+    At chance 1/2 the distribution is symmetric, so doubling the smaller tail is
+    the exact two-sided test whatever its definition. The tail is a regularized
+    incomplete beta function [1]_, so that no term of the sum is lost in tails of
+    any size.
 
     References
     ----------
@@ -55,10 +64,15 @@ def p_value(correct: int, trials: int, chance: float) -> float:
     --------
     >>> round(p_value(8, 12, 1 / 3), 10)
     0.0187584323
+    >>> p_value(7, 24, 0.5, sided="two") == p_value(17, 24, 0.5, sided="two")
+    True
     """
     check_counts(correct, trials)
     check_open_unit("chance", chance)
-    return tail(correct, trials, chance)
+    check_sided(sided, chance)
+    if sided == "one":
+        return tail(correct, trials, chance)
+    return min(1.0, 2 * tail(max(correct, trials - correct), trials, chance))
 
 
 def tail(correct: int, trials: int, p_correct: float) -> float:
@@ -79,7 +93,7 @@ def tail(correct: int, trials: int, p_correct: float) -> float:
     return float(special.betainc(correct, trials - correct + 1, p_correct))
 
 
-def critical_number(trials: int, chance: float, alpha: float) -> int | None:
+def critical_number(trials: int, chance: float, alpha: float, sided: Sides = "one") -> int | None:
     """Return the smallest number of correct answers significant at `alpha`.
 
     Parameters
@@ -89,22 +103,27 @@ def critical_number(trials: int, chance: float, alpha: float) -> int | None:
     chance : float
         Probability of a correct answer by guessing, above 0 and below 1.
     alpha : float
-        One-sided level of the test, above 0 and below 1.
+        Level of the test, above 0 and below 1.
+    sided : {"one", "two"}
+        Two-sided only at chance 1/2; the number is then that of the larger
+        count, whichever sample it chose.
 
     Returns
     -------
     int or None
-        Smallest x with P(X >= x) <= `alpha`; None if not even `trials`
-        correct answers reach it.
+        Smallest x with P(X >= x) <= `alpha`, two-sided 2 P(X >= x) <= `alpha`;
+        None if not even `trials` correct answers reach it.
 
     Raises
     ------
     ValueError
-        If an argument is out of range.
+        If an argument is out of range, or a two-sided test has another chance
+        than 1/2.
 
     References
     ----------
-    ISO 4120 and ASTM E1885 tabulate it for the triangle test.
+    Tabulated in ISO 4120 and ASTM E1885 (triangle test), ISO 10399 (duo-trio
+    test) and ISO 5495 (paired comparison, one- and two-sided).
 
     Examples
     --------
@@ -112,10 +131,15 @@ def critical_number(trials: int, chance: float, alpha: float) -> int | None:
     13
     >>> critical_number(2, 1 / 3, 0.05) is None
     True
+    >>> critical_number(24, 0.5, 0.05, sided="two")
+    18
     """
     check_trials(trials)
     check_open_unit("chance", chance)
     check_open_unit("alpha", alpha)
+    check_sided(sided, chance)
+    if sided == "two":
+        alpha /= 2  # below 1/2, so the number found is above half the trials
     if not reaches(tail(trials, trials, chance), alpha):
         return None
     low, high = 0, trials  # P(X >= low) > alpha >= P(X >= high)
@@ -126,6 +150,28 @@ def critical_number(trials: int, chance: float, alpha: float) -> int | None:
         else:
             low = middle
     return high
+
+
+def check_sided(sided: str, chance: float) -> None:
+    """Refuse a two-sided test where guessing does not favour both sides alike.
+
+    Raises
+    ------
+    ValueError
+        If `sided` is neither "one" nor "two", or "two" at a chance other than
+        1/2: there the two tails differ and their sum has no agreed definition.
+
+    Examples
+    --------
+    >>> check_sided("two", 0.5)
+    >>> check_sided("two", 0.25)
+    Traceback (most recent call last):
+    ValueError: chance must be 0.5 in a two-sided test, not 0.25
+    """
+    if sided not in ("one", "two"):
+        raise ValueError(f"sided must be one or two, not {sided}")
+    if sided == "two" and chance != 0.5:
+        raise ValueError(f"chance must be 0.5 in a two-sided test, not {chance}")
 
 
 def reaches(p: float, alpha: float) -> bool:
@@ -139,7 +185,9 @@ def reaches(p: float, alpha: float) -> bool:
     return p <= alpha * (1 + TIE)
 
 
-def power(trials: int, chance: float, alpha: float, p_correct: float) -> float:
+def power(
+    trials: int, chance: float, alpha: float, p_correct: float, sided: Sides = "one"
+) -> float:
     """Return the exact power of a forced-choice test.
 
     Parameters
@@ -149,19 +197,23 @@ def power(trials: int, chance: float, alpha: float, p_correct: float) -> float:
     chance : float
         Probability of a correct answer by guessing, above 0 and below 1.
     alpha : float
-        One-sided level of the test, above 0 and below 1.
+        Level of the test, above 0 and below 1.
     p_correct : float
         Probability of a correct answer that is supposed true, 0 to 1.
+    sided : {"one", "two"}
+        Two-sided only at chance 1/2.
 
     Returns
     -------
     float
-        Probability that the critical number is reached; 0 if there is none.
+        Probability that the critical number is reached, two-sided by either
+        count; 0 if there is none.
 
     Raises
     ------
     ValueError
-        If an argument is out of range.
+        If an argument is out of range, or a two-sided test has another chance
+        than 1/2.
 
     Notes
     -----
@@ -174,8 +226,11 @@ def power(trials: int, chance: float, alpha: float, p_correct: float) -> float:
     0.7090831412
     """
     check_probability("p_correct", p_correct)
-    critical = critical_number(trials, chance, alpha)
-    return 0.0 if critical is None else tail(critical, trials, p_correct)
+    critical = critical_number(trials, chance, alpha, sided)
+    if critical is None:
+        return 0.0
+    other = tail(critical, trials, 1 - p_correct) if sided == "two" else 0.0
+    return tail(critical, trials, p_correct) + other
 
 
 def clopper_pearson(

@@ -1,6 +1,7 @@
 from fractions import Fraction
 from math import comb
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,12 +22,38 @@ risks = st.floats(0.001, 0.3)
 counts = st.integers(1, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
 
 
+def read_cell(printed: str) -> int | None:
+    return None if printed == "-" else int(printed)
+
+
 @pytest.mark.parametrize("alpha", ALPHAS)
 def test_critical_numbers_equal_the_printed_triangle_table(triangle_critical_row, alpha):
     # FAO document V7180E, Appendix A, and ISO 4120 Table A.1: see the file's head.
-    printed = triangle_critical_row[alpha]
     found = critical_number(int(triangle_critical_row["n"]), THIRD, float(alpha))
-    assert found == (None if printed == "-" else int(printed))
+    assert found == read_cell(triangle_critical_row[alpha])
+
+
+@pytest.mark.parametrize("alpha", ALPHAS)
+def test_critical_numbers_equal_the_printed_duo_trio_table(duo_trio_critical_row, alpha):
+    # ISO 10399:2004, Table A.1, and ISO 5495:2005, Table A.1: see the file's head.
+    found = critical_number(int(duo_trio_critical_row["n"]), 0.5, float(alpha))
+    assert found == read_cell(duo_trio_critical_row[alpha])
+
+
+@pytest.mark.parametrize("alpha", ALPHAS)
+def test_two_sided_critical_numbers_equal_the_table(paired_two_sided_critical_row, alpha):
+    # ISO 5495, Table A.2, from memory and recomputed: see the file's head.
+    found = critical_number(int(paired_two_sided_critical_row["n"]), 0.5, float(alpha), "two")
+    assert found == read_cell(paired_two_sided_critical_row[alpha])
+
+
+@pytest.mark.parametrize("alpha", ALPHAS)
+def test_critical_numbers_equal_computed_ones_at_chance_one_tenth(
+    two_out_of_five_critical_row, alpha
+):
+    # Two-out-of-five, computed independently: see the file's head.
+    found = critical_number(int(two_out_of_five_critical_row["n"]), 0.1, float(alpha))
+    assert found == read_cell(two_out_of_five_critical_row[alpha])
 
 
 @pytest.mark.parametrize(
@@ -96,9 +123,61 @@ def test_the_critical_number_is_the_smallest_significant_one(trials, alpha):
     assert critical == smallest
 
 
+@given(counts)
+def test_two_sided_p_values_equal_those_of_the_reference_library(count):
+    # scipy.stats.binomtest at 1/2; it adds the outcomes that are no likelier than the one seen.
+    reference = stats.binomtest(*count, 0.5, alternative="two-sided").pvalue
+    assert p_value(*count, 0.5, "two") == pytest.approx(reference, rel=1e-9)
+
+
+@given(counts)
+def test_a_two_sided_test_does_not_ask_which_sample_was_counted(count):
+    correct, trials = count
+    assert p_value(correct, trials, 0.5, "two") == p_value(trials - correct, trials, 0.5, "two")
+
+
+@given(st.integers(1, 400), risks)
+def test_two_sided_the_critical_number_is_the_smallest_significant_larger_count(trials, alpha):
+    halves = range((trials + 1) // 2, trials + 1)
+    smallest = next((x for x in halves if p_value(x, trials, 0.5, "two") <= alpha), None)
+    assert critical_number(trials, 0.5, alpha, "two") == smallest
+
+
+def test_an_even_split_has_the_two_sided_p_value_1():
+    # Twice P(X >= 12 of 24) is above 1.
+    assert p_value(12, 24, 0.5, "two") == 1
+
+
+@pytest.mark.parametrize(("correct", "trials"), [(5100, 10_000), (5500, 10_000), (4444, 10_000)])
+def test_two_sided_p_values_of_large_tests_equal_sums_of_fractions(correct, trials):
+    larger = max(correct, trials - correct)
+    exact = float(2 * exact_tail(larger, trials, Fraction(1, 2)))
+    assert p_value(correct, trials, 0.5, "two") == pytest.approx(exact, rel=1e-10)
+
+
+@pytest.mark.parametrize("p_correct", [0, 0.2, 0.5, 0.65, 1])
+@pytest.mark.parametrize("trials", [5, 24, 101, 10_000])
+def test_two_sided_power_is_that_of_both_tails(trials, p_correct):
+    # scipy.stats.binom on either side of the two critical counts.
+    critical = critical_number(trials, 0.5, 0.05, "two") or trials + 1
+    upper = stats.binom.sf(critical - 1, trials, p_correct)
+    lower = stats.binom.cdf(trials - critical, trials, p_correct)
+    assert power(trials, 0.5, 0.05, p_correct, "two") == pytest.approx(upper + lower, abs=1e-12)
+
+
+def test_a_two_sided_test_rejects_at_most_at_its_level_when_guessing():
+    # A simulation of 200,000 panels of 24 who guess, beside the exact level.
+    larger = np.random.default_rng(11).binomial(24, 0.5, 200_000)
+    rejected = np.mean(np.maximum(larger, 24 - larger) >= critical_number(24, 0.5, 0.05, "two"))
+    exact = power(24, 0.5, 0.05, 0.5, "two")
+    assert exact <= 0.05
+    assert rejected == pytest.approx(exact, abs=4 * (exact / 200_000) ** 0.5)
+
+
 def test_an_exact_tie_with_alpha_is_significant():
     # P(X >= 3) of 3 at chance 1/2 is exactly 1/8.
     assert critical_number(3, 0.5, 0.125) == 3
+    assert critical_number(3, 0.5, 0.25, "two") == 3
 
 
 def test_two_answers_reach_no_level_of_five_percent():
@@ -214,6 +293,10 @@ def test_power_rises_with_the_chance_of_a_correct_answer():
         (lambda: critical_number(0, THIRD, 0.05), "trials .* not 0"),
         (lambda: critical_number(12, THIRD, 1.0), "alpha .* not 1.0"),
         (lambda: power(12, THIRD, 0.05, 1.5), "p_correct .* not 1.5"),
+        (lambda: p_value(1, 12, THIRD, "two"), "chance must be 0.5 .* not 0.333"),
+        (lambda: critical_number(12, 0.1, 0.05, "two"), "chance must be 0.5 .* not 0.1"),
+        (lambda: power(12, THIRD, 0.05, 0.5, "two"), "chance must be 0.5 .* not 0.333"),
+        (lambda: p_value(1, 12, 0.5, "both"), "sided .* not both"),
         (lambda: clopper_pearson(1, 12, 95), "level .* not 95"),
         (lambda: clopper_pearson(1, 12, 0.95, sided="both"), "sided .* not both"),
         (lambda: distribution(12, -0.5), "p_correct .* not -0.5"),
