@@ -3,7 +3,9 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, overload
 
+from server.stats import psychometric
 from server.stats.checks import (
     check_d_prime,
     check_open_unit,
@@ -11,8 +13,22 @@ from server.stats.checks import (
     check_trials,
 )
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+    Curve = Callable[[Array], Array]
+
 # Beyond it, the proportion correct of every model here is 1 to the last digit.
 LARGEST_D_PRIME = 64.0
+SMALLEST_D_PRIME = 1e-8
+CELLS = 2000
+STEPS = 6
+
+
+def _refuse(d: "Array") -> "Array":
+    raise ValueError(f"d_prime must not be asked of a method that has none, not even at {d}")
 
 
 @dataclass(frozen=True)
@@ -29,9 +45,12 @@ class ForcedChoice:
     chance : float
         Probability of a correct answer by guessing.
     proportion : callable
-        d′ to the probability of a correct answer; strictly rising, `chance` at 0.
+        Array of d′ to the probability of a correct answer; rising, `chance` at 0.
     rate : callable
-        d′ to the derivative of `proportion`.
+        Array of d′ to the derivative of `proportion`.
+    without_d_prime : str
+        Why the method has no d′; empty if it has one. With a reason, `pc`,
+        `slope` and `d_prime` raise a ValueError.
 
     Examples
     --------
@@ -43,85 +62,147 @@ class ForcedChoice:
 
     name: str
     chance: float
-    proportion: Callable[[float], float]
-    rate: Callable[[float], float]
+    proportion: "Curve" = _refuse
+    rate: "Curve" = _refuse
+    without_d_prime: str = ""
 
-    def pc(self, d: float) -> float:
+    @overload
+    def pc(self, d: float) -> float: ...
+    @overload
+    def pc(self, d: "Array") -> "Array": ...
+    def pc(self, d: "float | Array") -> "float | Array":
         """Return the probability of a correct answer at d′ = `d`.
+
+        Parameters
+        ----------
+        d : float or ndarray of float, any shape
+            Distance, 0 or more and finite.
+
+        Returns
+        -------
+        float or ndarray of float, same shape
+            `chance` at 0, rising to 1.
 
         Raises
         ------
         ValueError
-            If `d` is negative or not finite.
+            If `d` is negative or not finite, or the method has no d′.
 
         Examples
         --------
         >>> round(TRIANGLE.pc(2.0), 10)
         0.6048069328
         """
-        check_d_prime(d)
-        return self.proportion(d)
+        return self._follow(self.proportion, d)
 
-    def slope(self, d: float) -> float:
-        """Return the derivative of `pc` at d′ = `d`.
-
-        Raises
-        ------
-        ValueError
-            If `d` is negative or not finite.
+    @overload
+    def slope(self, d: float) -> float: ...
+    @overload
+    def slope(self, d: "Array") -> "Array": ...
+    def slope(self, d: "float | Array") -> "float | Array":
+        """Return the derivative of `pc` at d′ = `d`; arguments and errors as there.
 
         Examples
         --------
         >>> TRIANGLE.slope(0.0)
         0.0
         """
-        check_d_prime(d)
-        return self.rate(d)
+        return self._follow(self.rate, d)
 
-    def d_prime(self, pc: float) -> float | None:
+    @overload
+    def d_prime(self, pc: float) -> float | None: ...
+    @overload
+    def d_prime(self, pc: "Array") -> "Array": ...
+    def d_prime(self, pc: "float | Array") -> "float | Array | None":
         """Return the d′ at which the probability of a correct answer is `pc`.
 
         Parameters
         ----------
-        pc : float
+        pc : float or ndarray of float, any shape
             Probability of a correct answer, 0 to 1.
 
         Returns
         -------
-        float or None
-            0 at or below chance; None at 1, which no finite d′ reaches.
+        float or None, or ndarray of float, same shape
+            0 at or below chance. No finite d′ reaches 1: there a number gives
+            None and an element of an array is infinite.
 
         Raises
         ------
         ValueError
-            If `pc` is below 0, above 1 or NaN.
+            If `pc` is below 0, above 1 or NaN, or the method has no d′.
 
         Notes
         -----
-        Found by halving a bracket until it cannot be halved further. A d′ from
-        0.001 to 6 comes back to 1e-8; nearer to 0 the proportion moves by less
-        than its last digit and the d′ comes back to about 1e-7.
+        Newton's method inside a bracket. A d′ from 0.001 to 6 comes back to
+        1e-8 and better; where the model is flat at 0, nearer to 0 the
+        proportion moves by less than its last digit and the d′ comes back to
+        about 1e-7.
 
         Examples
         --------
         >>> TRIANGLE.d_prime(0.25), TRIANGLE.d_prime(1.0)
         (0.0, None)
         """
-        check_probability("pc", pc)
-        if pc == 1:
-            return None
-        return 0.0 if pc <= self.chance else _halve(self.proportion, pc)
+        import numpy as np
+
+        self._check_defined()
+        given = np.asarray(pc, dtype=np.float64)
+        _check_ends(given, lambda value: check_probability("pc", value))
+        found = _invert(self, given.ravel()).reshape(given.shape)
+        if given.ndim:
+            return found
+        return float(found) if np.isfinite(found) else None
+
+    def _follow(self, curve: "Curve", d: "float | Array") -> "float | Array":
+        import numpy as np
+
+        self._check_defined()
+        given = np.asarray(d, dtype=np.float64)
+        _check_ends(given, check_d_prime)
+        followed = curve(np.minimum(given, LARGEST_D_PRIME))
+        return followed if given.ndim else float(followed)
+
+    def _check_defined(self) -> None:
+        if self.without_d_prime:
+            raise ValueError(f"model must have a d′, not {self.name}: {self.without_d_prime}")
 
 
-def _halve(rising: Callable[[float], float], target: float) -> float:
-    """Return the argument at which a rising function passes `target`."""
-    low, high = 0.0, LARGEST_D_PRIME
-    while low < (middle := (low + high) / 2) < high:
-        if rising(middle) < target:
-            low = middle
-        else:
-            high = middle
-    return high
+def _check_ends(values: "Array", check: Callable[[float], None]) -> None:
+    """Check the least and the largest value; NaN is both."""
+    if values.size:
+        check(float(values.min()))
+        check(float(values.max()))
+
+
+def _invert(model: ForcedChoice, pc: "Array") -> "Array":
+    """Return the d′ of proportions, shape (n,): 0 up to chance, infinite at 1."""
+    import numpy as np
+
+    found = np.where(pc < 1, 0.0, np.inf)
+    inside = (pc > model.chance) & (pc < 1)
+    if inside.any():
+        found[inside] = _solve(model, pc[inside])
+    return found
+
+
+def _solve(model: ForcedChoice, pc: "Array") -> "Array":
+    """Return the d′ of proportions above chance and below 1, shape (n,).
+
+    A table brackets each d′ to about one part in a hundred; Newton's steps are
+    kept in the bracket, which shrinks with each.
+    """
+    import numpy as np
+
+    grid = np.append(0.0, np.geomspace(SMALLEST_D_PRIME, LARGEST_D_PRIME, CELLS))
+    cell = np.clip(np.searchsorted(model.proportion(grid), pc), 1, CELLS)
+    low, high = grid[cell - 1], grid[cell]
+    d: Array = (low + high) / 2
+    for _ in range(STEPS):
+        excess = model.proportion(d) - pc
+        low, high = np.where(excess < 0, d, low), np.where(excess < 0, high, d)
+        d = np.clip(d - excess / model.rate(d), low, high)
+    return d
 
 
 def d_prime_se(model: ForcedChoice, pc: float, trials: int) -> float | None:
@@ -140,13 +221,13 @@ def d_prime_se(model: ForcedChoice, pc: float, trials: int) -> float | None:
     -------
     float or None
         sqrt(pc (1 - pc) / `trials`) divided by the slope of the model at d′.
-        None at or below chance, where the slope is 0, and at 1, where d′ is
-        infinite.
+        None at or below chance, where d′ ends and the slope may be 0, and at
+        1, where d′ is infinite.
 
     Raises
     ------
     ValueError
-        If an argument is out of range.
+        If an argument is out of range, or the method has no d′.
 
     References
     ----------
@@ -161,9 +242,9 @@ def d_prime_se(model: ForcedChoice, pc: float, trials: int) -> float | None:
     """
     check_trials(trials)
     d = model.d_prime(pc)
-    if d is None or not (slope := model.slope(d)):
+    if d is None or pc <= model.chance:
         return None
-    return math.sqrt(pc * (1 - pc) / trials) / slope
+    return math.sqrt(pc * (1 - pc) / trials) / model.slope(d)
 
 
 def share_from_pc(pc: float, chance: float) -> float:
@@ -219,32 +300,5 @@ def pc_from_share(share: float, chance: float) -> float:
     return chance + (1 - chance) * share
 
 
-def _triangle_pc(d: float) -> float:
-    from scipy import special  # takes half a second to load
-
-    # The slope below, integrated from 0 with u = d / sqrt(6), is four times the
-    # derivative of Owen's T function: dT(h, a)/dh = -phi(h) (Phi(a h) - 1/2), and
-    # T(0, sqrt 3) = 1/6 (Owen 1956). No quadrature and no lost digits.
-    return float(1 / 3 + 4 * (1 / 6 - special.owens_t(d / math.sqrt(6), math.sqrt(3))))
-
-
-def _triangle_slope(d: float) -> float:
-    # sqrt(2/3) phi(d / sqrt 6) (2 Phi(d / sqrt 2) - 1), where 2 Phi(x) - 1 = erf(x / sqrt 2)
-    return math.sqrt(2 / 3) * _normal_density(d / math.sqrt(6)) * math.erf(d / 2)
-
-
-def _normal_density(x: float) -> float:
-    return math.exp(-x * x / 2) / math.sqrt(2 * math.pi)
-
-
-TRIANGLE = ForcedChoice("triangle", 1 / 3, _triangle_pc, _triangle_slope)
-"""Triangle test, nature of the difference unspecified: the odd cup is the one
-farthest from the other two.
-
-References
-----------
-Ennis, D. M. (1993). The power of sensory discrimination methods. Journal of
-Sensory Studies, 8, 353-370.
-Owen, D. B. (1956). Tables for computing bivariate normal probabilities. Annals
-of Mathematical Statistics, 27, 1075-1090.
-"""
+TRIANGLE = ForcedChoice("triangle", 1 / 3, psychometric.triangle, psychometric.triangle_slope)
+"""Triangle test; see `forced_choice`."""
