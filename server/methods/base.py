@@ -1,9 +1,16 @@
 """What a test method must offer; a new one is one file, its ballot and a registry line."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 from server.stats.thurstone import ForcedChoice
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+Sided = Literal["one", "two"]
+NO_STANDARD = "none; common practice"
 
 
 def N_(message: str) -> str:
@@ -39,8 +46,8 @@ class InvalidAnswer(ValueError):
         self.message = message
 
 
-class Method(Protocol):
-    """A way of serving cups, asking about them and judging the answer."""
+class Counted(Protocol):
+    """A method whose answers are counted: each is correct or not, or for one of two samples."""
 
     @property
     def name(self) -> str:
@@ -61,6 +68,37 @@ class Method(Protocol):
     def model(self) -> ForcedChoice:
         """Guessing and d′ of the method."""
         ...
+
+    @property
+    def sided(self) -> Sided:
+        """Whether only many correct answers count against guessing, or few as well."""
+        ...
+
+    def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
+        """Tell which answers of an ideal taster are correct.
+
+        Parameters
+        ----------
+        percepts : ndarray of float, shape (..., cups)
+            What each cup tastes like on one scale, the cups in the order of
+            their roles as the method states it, not in that of serving.
+
+        Returns
+        -------
+        ndarray of bool, shape (...)
+            Whether the answer is correct. A tie between what the rule compares
+            is not; percepts on a continuous scale have none.
+
+        Raises
+        ------
+        ValueError
+            If the last axis does not hold as many cups as the method has.
+        """
+        ...
+
+
+class Method(Counted, Protocol):
+    """A way of serving cups, asking about them and judging the answer."""
 
     @property
     def orders(self) -> tuple[str, ...]:

@@ -1,9 +1,33 @@
-"""The test methods there are; the only list to extend for a new one."""
+"""The test methods there are; the only lists to extend for a new one."""
 
-from server.methods.base import Method
+from collections.abc import Iterable
+
+from server.methods.base import Counted, Method
+from server.methods.duo_trio import DUO_TRIO
+from server.methods.paired_comparison import PAIRED_COMPARISON
+from server.methods.paired_preference import PAIRED_PREFERENCE
+from server.methods.tetrad import TETRAD
+from server.methods.three_afc import THREE_AFC
 from server.methods.triangle import TRIANGLE
+from server.methods.two_afc import TWO_AFC
+from server.methods.two_out_of_five import TWO_OUT_OF_FIVE
+
+ALL: tuple[Counted, ...] = (
+    TRIANGLE,
+    DUO_TRIO,
+    TWO_AFC,
+    THREE_AFC,
+    TETRAD,
+    TWO_OUT_OF_FIVE,
+    PAIRED_COMPARISON,
+    PAIRED_PREFERENCE,
+)
+
+COUNTED: dict[str, Counted] = {method.name: method for method in ALL}
+"""Methods whose answers can be counted and analysed."""
 
 METHODS: dict[str, Method] = {method.name: method for method in (TRIANGLE,)}
+"""Methods that can be served at the table."""
 
 
 class UnknownMethod(ValueError):
@@ -15,13 +39,13 @@ class UnknownMethod(ValueError):
     "method must be one of triangle, not 'sniff'"
     """
 
-    def __init__(self, name: str) -> None:
-        super().__init__(f"method must be one of {', '.join(METHODS)}, not {name!r}")
+    def __init__(self, name: str, known: Iterable[str] = METHODS) -> None:
+        super().__init__(f"method must be one of {', '.join(known)}, not {name!r}")
         self.name = name
 
 
 def get_method(name: str) -> Method:
-    """Return the method of that name.
+    """Return the method of that name that can be served at the table.
 
     Raises
     ------
@@ -36,3 +60,21 @@ def get_method(name: str) -> Method:
     if name not in METHODS:
         raise UnknownMethod(name)
     return METHODS[name]
+
+
+def get_counted(name: str) -> Counted:
+    """Return the method of that name, whether it can be served at the table or not.
+
+    Raises
+    ------
+    UnknownMethod
+        If there is none.
+
+    Examples
+    --------
+    >>> get_counted("two-out-of-five").model.chance
+    0.1
+    """
+    if name not in COUNTED:
+        raise UnknownMethod(name, COUNTED)
+    return COUNTED[name]

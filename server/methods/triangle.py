@@ -2,12 +2,17 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from server.methods.base import N_
+from server.methods.base import N_, Sided
 from server.methods.fields import parse_comment, parse_guess, parse_pick
-from server.stats.thurstone import TRIANGLE as MODEL
+from server.methods.percepts import read_percepts
+from server.stats.forced_choice import TRIANGLE as MODEL
 from server.stats.thurstone import ForcedChoice
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True)
@@ -36,6 +41,7 @@ class Triangle:
     title: str = N_("Triangle test")
     standard: str = "ISO 4120:2021"
     model: ForcedChoice = MODEL
+    sided: Sided = "one"
     orders: tuple[str, ...] = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
     cups: int = 3
     form: str = "triangle"
@@ -81,6 +87,33 @@ class Triangle:
         if len(codes) != self.cups:
             raise ValueError(f"codes must be {self.cups}, not {len(codes)}")
         return bool(body["pick"] == codes[get_odd_position(order)])
+
+    def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
+        """Tell whether the odd cup is farther from both others than they are from each other.
+
+        Parameters
+        ----------
+        percepts : ndarray of float, shape (..., 3)
+            Odd cup, and the two cups of the other sample.
+
+        Returns
+        -------
+        ndarray of bool, shape (...)
+
+        Raises
+        ------
+        ValueError
+            If there are not three cups.
+
+        Examples
+        --------
+        >>> TRIANGLE.decide([[2.0, 0.0, 0.5], [1.0, 0.5, 4.0]]).tolist()
+        [True, False]
+        """
+        import numpy as np
+
+        odd, one, other = read_percepts(percepts, 3)
+        return abs(one - other) < np.minimum(abs(odd - one), abs(odd - other))
 
 
 def get_odd_position(order: str) -> int:

@@ -70,3 +70,17 @@ def test_a_tray_of_two_is_refused():
 def test_an_assessor_reads_nothing_about_the_samples():
     words = f"{TRIANGLE.question} {TRIANGLE.instruction}".lower()
     assert not any(word in words for word in ("sample a", "taint", "coffee", "water", "part"))
+
+
+@pytest.mark.parametrize(
+    ("percepts", "right"),
+    [
+        ((3, 0, 1), True),
+        ((-3, 0, 1), True),
+        ((1, 0, 3), False),
+        ((0.5, 0, 1), False),  # between the two others
+        ((2, 0, 1), False),  # a tie of both gaps
+    ],
+)
+def test_a_taster_picks_the_cup_that_is_farthest_from_both_others(percepts, right):
+    assert TRIANGLE.decide(percepts).item() is right

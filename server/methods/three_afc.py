@@ -1,0 +1,71 @@
+"""3-AFC test: three cups, and which of them is strongest in a way named beforehand."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from server.methods.base import Sided
+from server.methods.percepts import read_percepts
+from server.stats.forced_choice import THREE_AFC as MODEL
+from server.stats.thurstone import ForcedChoice
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+@dataclass(frozen=True)
+class ThreeAfc:
+    """The 3-AFC test; attributes as in `base.Counted`.
+
+    Notes
+    -----
+    One sample is known to be the stronger one, as in threshold tests, where
+    one cup of three holds the substance.
+
+    References
+    ----------
+    ISO 13301:2018, Sensory analysis - Methodology - General guidance for
+    measuring odour, flavour and taste detection thresholds by a
+    three-alternative forced-choice (3-AFC) procedure.
+
+    Examples
+    --------
+    >>> THREE_AFC.decide([0.2, -0.3, 0.9]).item()
+    True
+    """
+
+    name: str = "3-afc"
+    title: str = "3-AFC test"
+    standard: str = "ISO 13301:2018"
+    model: ForcedChoice = MODEL
+    sided: Sided = "one"
+
+    def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
+        """Tell whether the stronger cup seems the strongest.
+
+        Parameters
+        ----------
+        percepts : ndarray of float, shape (..., 3)
+            Weaker cup, weaker cup, stronger cup.
+
+        Returns
+        -------
+        ndarray of bool, shape (...)
+
+        Raises
+        ------
+        ValueError
+            If there are not three cups.
+
+        Examples
+        --------
+        >>> THREE_AFC.decide([[0.0, 0.5, 1.0], [0.0, 0.5, 0.25]]).tolist()
+        [True, False]
+        """
+        import numpy as np
+
+        one, other, stronger = read_percepts(percepts, 3)
+        return stronger > np.maximum(one, other)
+
+
+THREE_AFC = ThreeAfc()
