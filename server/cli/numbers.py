@@ -1,15 +1,156 @@
-"""The commands that work from numbers alone: counts analysed, a number of trials planned."""
+"""Tests analysed from their counts alone."""
 
+import dataclasses
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from server.cli.telling import tell_limits, tell_number, tell_p, to_json
-from server.methods.base import Method
-from server.methods.registry import UnknownMethod, get_method
+from server.cli.telling import tell_number, to_json
+from server.cli.telling_counts import tell_counts, tell_share_limits, tell_similarity
+from server.methods.base import Counted, Method
+from server.methods.registry import UnknownMethod, get_counted, get_method
 
 if TYPE_CHECKING:
     from server.stats.counts import CountsResult
+    from server.stats.shares import ShareLimits
+    from server.stats.similarity import SimilarityResult
+
+BETA = 0.05
+
+
+class CountedName(click.ParamType[Counted]):
+    """Name of a method whose answers are counted."""
+
+    name = "method"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Counted:
+        try:
+            return get_counted(str(value))
+        except UnknownMethod as error:
+            self.fail(str(error), param, ctx)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be analysed, as it was typed."""
+
+    method: Counted
+    correct: int
+    trials: int
+    alpha: float
+    level: float
+    limits: str
+    similarity: float | None
+    beta: float | None
+    judgements: int | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """What came of it; only what was asked for."""
+
+    counts: "CountsResult"
+    share_limits: "tuple[ShareLimits, ...]"
+    similarity: "SimilarityResult | None"
+
+
+@click.command("counts")
+@click.argument("method", type=CountedName())
+@click.option("--correct", type=int, required=True, help="Correct answers.")
+@click.option("--trials", type=int, required=True, help="All answers.")
+@click.option("--alpha", type=float, default=0.05, show_default=True, help="Level of the test.")
+@click.option("--level", type=float, default=0.95, show_default=True, help="Of the limits.")
+@click.option(
+    "--limits",
+    type=click.Choice(["exact", "normal"]),
+    default="exact",
+    show_default=True,
+    help="normal adds limits of the share in the standards' normal form, beside the exact ones.",
+)
+@click.option("--similarity", type=float, help="Also judge whether the share is below this limit.")
+@click.option("--beta", type=float, help="Risk of passing at that limit; 0.05 if not given.")
+@click.option("--judgements", type=int, help="Answers of each assessor; similarity takes only 1.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object, unrounded.")
+def counts(as_json: bool, **typed: Any) -> None:
+    """Analyse a test of METHOD from its counts.
+
+    \b
+    METHOD is one of
+      triangle, duo-trio, 2-afc, 3-afc, tetrad, two-out-of-five
+      paired-comparison, paired-preference
+    The last two are two-sided: --correct is then the number of answers for
+    either one of the samples.
+
+    The share is that of judgements in which the difference was noticed, by the
+    guessing model; in a two-sided test, the distance from an even split.
+    """  # noqa: D301  click reads the backspace: keep these line breaks
+    asked = Asked(**typed)
+    if asked.similarity is None and (asked.beta, asked.judgements) != (None, None):
+        raise click.UsageError("--beta and --judgements go with --similarity")
+    try:
+        found = _analyse(asked)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    click.echo(to_json(_collect(found)) if as_json else "\n".join(_tell(asked, found)))
+
+
+def _analyse(asked: Asked) -> Found:
+    from server.stats.counts import analyse_counts  # statistics load when they are asked for
+
+    method = asked.method
+    result = analyse_counts(
+        method.model, asked.correct, asked.trials, asked.alpha, asked.level, method.sided
+    )
+    return Found(
+        counts=dataclasses.replace(result, method=method.name),
+        share_limits=_limit_share(asked) if asked.limits == "normal" else (),
+        similarity=None if asked.similarity is None else _judge(asked, asked.similarity),
+    )
+
+
+def _limit_share(asked: Asked) -> "tuple[ShareLimits, ...]":
+    from server.stats.shares import share_limits
+
+    chance, folded = asked.method.model.chance, asked.method.sided == "two"
+    return (
+        share_limits(asked.correct, asked.trials, chance, asked.level, "exact", folded),
+        share_limits(asked.correct, asked.trials, chance, asked.level, "normal", folded),
+    )
+
+
+def _judge(asked: Asked, limit: float) -> "SimilarityResult":
+    from server.stats.similarity import judge_similarity
+
+    return judge_similarity(
+        asked.correct,
+        asked.trials,
+        asked.method.model.chance,
+        limit,
+        BETA if asked.beta is None else asked.beta,
+        asked.method.sided,
+        1 if asked.judgements is None else asked.judgements,
+    )
+
+
+def _collect(found: Found) -> dict[str, Any]:
+    members = dataclasses.asdict(found.counts)
+    if found.share_limits:
+        members["share_limits"] = {x.form: dataclasses.asdict(x) for x in found.share_limits}
+    if found.similarity:
+        members["similarity"] = dataclasses.asdict(found.similarity)
+    return members
+
+
+def _tell(asked: Asked, found: Found) -> Iterator[str]:
+    yield from tell_counts(asked.method, found.counts)
+    for limits in found.share_limits:
+        yield from tell_share_limits(limits)
+    if found.similarity:
+        yield from tell_similarity(asked.method, found.similarity)
 
 
 class MethodName(click.ParamType[Method]):
@@ -24,26 +165,6 @@ class MethodName(click.ParamType[Method]):
             return get_method(str(value))
         except UnknownMethod as error:
             self.fail(str(error), param, ctx)
-
-
-@click.command("counts")
-@click.argument("method", type=MethodName())
-@click.option("--correct", type=int, required=True, help="Correct answers.")
-@click.option("--trials", type=int, required=True, help="All answers.")
-@click.option("--alpha", type=float, default=0.05, show_default=True, help="One-sided level.")
-@click.option("--level", type=float, default=0.95, show_default=True, help="Of the limits.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object, unrounded.")
-def counts(
-    method: Method, correct: int, trials: int, alpha: float, level: float, as_json: bool
-) -> None:
-    """Analyse a test of METHOD from its counts."""
-    from server.stats.counts import analyse_counts  # statistics load when they are asked for
-
-    try:
-        result = analyse_counts(method.model, correct, trials, alpha, level)
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
-    click.echo(to_json(result) if as_json else _tell_counts(result))
 
 
 @click.command("plan")
@@ -100,24 +221,6 @@ def _plan(
         "achieved_power": need.achieved_power,
         "trials_stable": need.trials_stable,
     }
-
-
-def _tell_counts(result: "CountsResult") -> str:
-    critical = "none" if result.critical is None else str(result.critical)
-    lines = [
-        f"{result.correct} of {result.trials} correct; guessing alone: "
-        f"{result.chance * result.trials:.1f} on average",
-        f"p {tell_p(result.p_value)}, one-sided, exact; "
-        f"correct answers needed at alpha {result.alpha:g}: {critical}",
-        "A difference was detected." if result.detected else "A difference was not detected.",
-        f"Proportion correct {result.pc:.3f}{tell_limits(result.pc_interval)}",
-        "Share of judgements in which the difference was noticed (guessing model) "
-        f"{result.pd:.3f}{tell_limits(result.pd_interval)}",
-        f"Largest such share the data still allow: {tell_number(result.pd_upper)}",
-        f"d′ {tell_number(result.d_prime)}{tell_limits(result.d_prime_interval)}",
-        f"Limits at {result.level:.4g}, exact, two-sided; the largest share one-sided.",
-    ]
-    return "\n".join([*lines, *result.notes])
 
 
 def _tell_plan(planned: dict[str, Any]) -> str:

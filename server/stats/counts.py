@@ -21,7 +21,7 @@ NO_D_PRIME = (
 )
 NO_D_PRIME_ALL_ALIKE = (
     "d′, its standard error and its upper limit are not estimable: "
-    "every answer chose the same sample."
+    "all answers went to one sample."
 )
 TWO_SIDED = (
     "Two-sided: which of the two samples is counted is not a matter of the test, and the "
