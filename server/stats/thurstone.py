@@ -54,6 +54,7 @@ class ForcedChoice:
 
     Examples
     --------
+    >>> from server.stats.forced_choice import TRIANGLE
     >>> round(TRIANGLE.pc(1.0), 10)
     0.4180466747
     >>> round(TRIANGLE.d_prime(0.5), 8)
@@ -90,6 +91,7 @@ class ForcedChoice:
 
         Examples
         --------
+        >>> from server.stats.forced_choice import TRIANGLE
         >>> round(TRIANGLE.pc(2.0), 10)
         0.6048069328
         """
@@ -104,6 +106,7 @@ class ForcedChoice:
 
         Examples
         --------
+        >>> from server.stats.forced_choice import TRIANGLE
         >>> TRIANGLE.slope(0.0)
         0.0
         """
@@ -141,6 +144,7 @@ class ForcedChoice:
 
         Examples
         --------
+        >>> from server.stats.forced_choice import TRIANGLE
         >>> TRIANGLE.d_prime(0.25), TRIANGLE.d_prime(1.0)
         (0.0, None)
         """
@@ -237,6 +241,7 @@ def d_prime_se(model: ForcedChoice, pc: float, trials: int) -> float | None:
 
     Examples
     --------
+    >>> from server.stats.forced_choice import TRIANGLE
     >>> round(d_prime_se(TRIANGLE, 14 / 24, 24), 8)
     0.50829016
     """
