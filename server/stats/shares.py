@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from server.stats.binomial import clopper_pearson
+from server.stats.binomial import check_sided, clopper_pearson
 from server.stats.checks import check_counts, check_open_unit
 from server.stats.results import Interval
 from server.stats.thurstone import share_from_pc
@@ -119,7 +119,8 @@ def share_limits(
     Raises
     ------
     ValueError
-        If an argument is out of range.
+        If an argument is out of range, or limits are folded at another chance
+        than 1/2.
 
     Notes
     -----
@@ -154,6 +155,7 @@ def share_limits(
     check_counts(correct, trials)
     check_open_unit("chance", chance)
     check_open_unit("level", level)
+    check_sided("two" if folded else "one", chance)
     if form not in ("exact", "normal"):
         raise ValueError(f"form must be exact or normal, not {form}")
     error = None if form == "exact" else _standard_error(correct, trials, chance)

@@ -121,12 +121,11 @@ def judge_similarity(
     most = most_correct(trials, chance, limit, beta, sided)
     bounds = share_limits(correct, trials, chance, 1 - beta, folded=sided == "two").bounded
     counted = correct if sided == "one" else max(correct, trials - correct)
-    concluded = most is not None and bounds.upper is not None
     return SimilarityResult(
         limit=limit,
         beta=beta,
         most_correct=most,
-        similar=counted <= most if concluded and most is not None else None,
+        similar=None if most is None or bounds.upper is None else counted <= most,
         upper=bounds.upper,
         notes=_notes(trials, most, bounds.upper),
     )

@@ -206,6 +206,7 @@ def test_limits_of_ten_thousand_answers_are_near_the_normal_form():
         (lambda: share_limits(1, 12, 1.0), "chance .* not 1.0"),
         (lambda: share_limits(1, 12, THIRD, 95), "level .* not 95"),
         (lambda: share_limits(1, 12, THIRD, form="score"), "form .* not score"),
+        (lambda: share_limits(1, 12, THIRD, folded=True), "chance must be 0.5 .* not 0.333"),
     ],
 )
 def test_impossible_arguments_are_refused_by_name_and_value(call, message):
