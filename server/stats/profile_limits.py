@@ -124,6 +124,8 @@ def _find_edge(beyond: Callable[[float], float], inside: float, outside: float) 
     at_a, at_b = beyond(a), beyond(b)
     if at_b <= 0:
         return outside
+    if at_a >= 0:
+        return inside  # a level so low that the limits fall together
     for _ in range(MOST_STEPS):
         middle = (a * at_b - b * at_a) / (at_b - at_a)
         at_middle = beyond(middle)

@@ -65,3 +65,8 @@ def test_the_best_log_likelihood_is_that_of_the_own_proportion(yes, no):
 def test_a_level_of_zero_is_refused():
     with pytest.raises(ValueError, match=r"level .* not 0"):
         find_limits(lambda x: x * x, 0, -1, 1, 0)
+
+
+def test_at_a_level_next_to_nothing_the_limits_fall_together():
+    found = find_limits(lambda x: 1e-9 + (x - 1) ** 2, 1, -64, 64, 1e-9)
+    assert found == (1, 1)
