@@ -343,8 +343,7 @@ def _rise(slope: "Curve", reach: float, degree: int, d: "Array") -> "Array":
     """Return the integral of `slope` from 0 to `d` as a part of that to `reach`: 0 to 1."""
     import numpy as np
 
-    series = _interpolate(slope, reach, degree).integ(lbnd=0.0)
-    risen = series(np.minimum(d, reach)) / series(reach)
+    risen = _integrate(slope, reach, degree)(np.minimum(d, reach))
     return np.where(d < reach, np.clip(risen, 0.0, 1.0), 1.0)
 
 
@@ -353,6 +352,12 @@ def _fit(curve: "Curve", reach: float, degree: int, d: "Array") -> "Array":
     import numpy as np
 
     return np.asarray(_interpolate(curve, reach, degree)(np.minimum(d, reach)), dtype=np.float64)
+
+
+@cache
+def _integrate(slope: "Curve", reach: float, degree: int) -> "Chebyshev":
+    integral = _interpolate(slope, reach, degree).integ(lbnd=0.0)
+    return integral / float(integral(reach))
 
 
 @cache

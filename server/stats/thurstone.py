@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, overload
 
 from server.stats import psychometric
@@ -198,8 +199,8 @@ def _solve(model: ForcedChoice, pc: "Array") -> "Array":
     """
     import numpy as np
 
-    grid = np.append(0.0, np.geomspace(SMALLEST_D_PRIME, LARGEST_D_PRIME, CELLS))
-    cell = np.clip(np.searchsorted(model.proportion(grid), pc), 1, CELLS)
+    grid, table = _tabulate(model)
+    cell = np.clip(np.searchsorted(table, pc), 1, CELLS)
     low, high = grid[cell - 1], grid[cell]
     d: Array = (low + high) / 2
     for _ in range(STEPS):
@@ -207,6 +208,15 @@ def _solve(model: ForcedChoice, pc: "Array") -> "Array":
         low, high = np.where(excess < 0, d, low), np.where(excess < 0, high, d)
         d = np.clip(d - excess / model.rate(d), low, high)
     return d
+
+
+@cache
+def _tabulate(model: ForcedChoice) -> "tuple[Array, Array]":
+    """Return a grid of d′ that is finer towards 0, and the proportions on it."""
+    import numpy as np
+
+    grid = np.append(0.0, np.geomspace(SMALLEST_D_PRIME, LARGEST_D_PRIME, CELLS))
+    return grid, model.proportion(grid)
 
 
 def d_prime_se(model: ForcedChoice, pc: float, trials: int) -> float | None:
