@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from server.cli.telling import tell_number, to_json
+from server.cli.planning import plan
+from server.cli.telling import to_json
 from server.cli.telling_counts import tell_counts, tell_share_limits, tell_similarity
-from server.methods.base import Counted, Method
-from server.methods.registry import UnknownMethod, get_counted, get_method
+from server.methods.base import Counted
+from server.methods.registry import UnknownMethod, get_counted
 
 if TYPE_CHECKING:
     from server.stats.counts import CountsResult
     from server.stats.shares import ShareLimits
     from server.stats.similarity import SimilarityResult
+
+__all__ = ["counts", "plan"]
 
 BETA = 0.05
 
@@ -151,83 +154,3 @@ def _tell(asked: Asked, found: Found) -> Iterator[str]:
         yield from tell_share_limits(limits)
     if found.similarity:
         yield from tell_similarity(asked.method, found.similarity)
-
-
-class MethodName(click.ParamType[Method]):
-    """Name of a registered method."""
-
-    name = "method"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> Method:
-        try:
-            return get_method(str(value))
-        except UnknownMethod as error:
-            self.fail(str(error), param, ctx)
-
-
-@click.command("plan")
-@click.argument("method", type=MethodName())
-@click.option("--alpha", type=float, default=0.05, show_default=True, help="One-sided level.")
-@click.option("--power", type=float, default=0.8, show_default=True, help="Wanted power.")
-@click.option("--share", type=float, help="To be found: share of judgements that notice it.")
-@click.option("--dprime", type=float, help="To be found: distance of the samples as d'.")
-@click.option("--json", "as_json", is_flag=True, help="One JSON object, unrounded.")
-def plan(
-    method: Method,
-    alpha: float,
-    power: float,
-    share: float | None,
-    dprime: float | None,
-    as_json: bool,
-) -> None:
-    """Say how many answers a test of METHOD needs."""
-    if (share is None) == (dprime is None):
-        raise click.UsageError("give either --share or --dprime")
-    try:
-        planned = _plan(method, alpha, power, share, dprime)
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
-    click.echo(to_json(planned) if as_json else _tell_plan(planned))
-
-
-def _plan(
-    method: Method, alpha: float, power: float, share: float | None, dprime: float | None
-) -> dict[str, Any]:
-    from server.stats.thurstone import pc_from_share, share_from_pc
-    from server.stats.trials import trials_for_power
-
-    model = method.model
-    if share == 0 or dprime == 0:
-        raise ValueError(f"{'share' if share == 0 else 'd_prime'} must be above 0")
-    if dprime is not None:
-        p_correct = model.pc(dprime)
-        share = share_from_pc(p_correct, model.chance)
-    else:
-        p_correct = pc_from_share(share or 0.0, model.chance)
-        dprime = model.d_prime(p_correct)
-    need = trials_for_power(model.chance, alpha, power, p_correct)
-    return {
-        "method": method.name,
-        "chance": model.chance,
-        "alpha": alpha,
-        "power": power,
-        "share": share,
-        "d_prime": dprime,
-        "trials": need.trials,
-        "critical": need.critical,
-        "achieved_alpha": need.achieved_alpha,
-        "achieved_power": need.achieved_power,
-        "trials_stable": need.trials_stable,
-    }
-
-
-def _tell_plan(planned: dict[str, Any]) -> str:
-    return (
-        f"To find a share of {planned['share']:.3f} (d′ {tell_number(planned['d_prime'])}) "
-        f"at alpha {planned['alpha']:g} with power {planned['power']:g}:\n"
-        f"{planned['trials']} answers, of which {planned['critical']} correct; "
-        f"exact alpha {planned['achieved_alpha']:.4f}, power {planned['achieved_power']:.4f}\n"
-        f"From {planned['trials_stable']} answers on, any number of answers has that power."
-    )

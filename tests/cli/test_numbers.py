@@ -8,7 +8,7 @@ import click
 import pytest
 from click.testing import CliRunner, Result
 
-from server.cli.numbers import counts, plan
+from server.cli.numbers import counts
 
 METHODS = (
     "triangle",
@@ -183,54 +183,6 @@ def test_the_help_names_every_method():
     assert [method for method in METHODS if method not in output] == []
 
 
-def test_a_plan_gives_one_object_with_these_members():
-    members = (
-        "method chance alpha power share d_prime trials critical achieved_alpha "
-        "achieved_power trials_stable"
-    )
-    found = json.loads(run(plan, "triangle --dprime 1 --json").stdout)
-    assert list(found) == members.split()
-
-
-def test_a_plan_takes_five_and_eighty_percent_unless_told_otherwise():
-    found = json.loads(run(plan, "triangle --dprime 1 --json").stdout)
-    assert (found["alpha"], found["power"]) == (0.05, 0.8)
-
-
-@pytest.mark.parametrize(
-    ("line", "first", "stable"),
-    [
-        # Ennis & Jesionka (2011), abstract: 202 at d' = 1; stable number recomputed.
-        ("triangle --dprime 1 --json", 202, 220),
-        # ISO 4120 Table A.3, alpha 0.05, beta 0.20, pd 50 % (from memory, recomputed).
-        ("triangle --alpha 0.05 --power 0.8 --share 0.5 --json", 16, 16),
-        # pd 50 %, both risks 0.05: the table's 23, stable from 29.
-        ("triangle --alpha 0.05 --power 0.95 --share 0.5 --json", 23, 29),
-    ],
-)
-def test_plans_equal_published_numbers(line, first, stable):
-    found = json.loads(run(plan, line).stdout)
-    assert (found["trials"], found["trials_stable"]) == (first, stable)
-
-
-def test_a_share_and_its_distance_give_the_same_plan():
-    by_distance = json.loads(run(plan, "triangle --dprime 1.5 --json").stdout)
-    by_share = json.loads(run(plan, f"triangle --share {by_distance['share']!r} --json").stdout)
-    assert by_share["d_prime"] == pytest.approx(by_distance["d_prime"], abs=1e-8)
-    assert by_share["trials"] == by_distance["trials"]
-
-
-def test_a_share_of_everybody_has_no_distance():
-    found = json.loads(run(plan, "triangle --share 1 --json").stdout)
-    assert (found["d_prime"], found["trials"]) == (None, 3)
-
-
-def test_a_plan_for_people_gives_both_numbers():
-    output = run(plan, "triangle --dprime 1").stdout
-    assert "202 answers" in output
-    assert "From 220 answers on" in output
-
-
 @pytest.mark.parametrize(
     ("line", "message"),
     [
@@ -257,30 +209,7 @@ def test_impossible_counts_exit_with_2_and_say_what_is_wrong(line, message):
     assert message in refusal(result)
 
 
-@pytest.mark.parametrize(
-    ("line", "message"),
-    [
-        ("triangle", "either --share or --dprime"),
-        ("triangle --share 0.3 --dprime 1", "either --share or --dprime"),
-        ("triangle --share 0", "share must be above 0"),
-        ("triangle --share 1.1", "share"),
-        ("triangle --dprime 0", "d_prime must be above 0"),
-        ("triangle --dprime -1", "d_prime"),
-        ("triangle --dprime inf", "d_prime"),
-        ("triangle --dprime 0.01", "100,000"),
-        ("triangle --dprime 1e-9", "p_correct"),
-        ("triangle --dprime 1 --alpha 1", "alpha"),
-        ("triangle --dprime 1 --power 1", "power"),
-        ("sniff --dprime 1", "one of triangle, not 'sniff'"),
-    ],
-)
-def test_impossible_plans_exit_with_2_and_say_what_is_wrong(line, message):
-    result = run(plan, line)
-    assert (result.exit_code, result.stdout) == (2, "")
-    assert message in refusal(result)
-
-
-def test_the_commands_load_without_scientific_libraries():
+def test_the_command_loads_without_scientific_libraries():
     code = "import server.cli.numbers, sys; print({'scipy', 'numpy'} & sys.modules.keys())"
     command = [sys.executable, "-c", code]
     loaded = subprocess.run(command, capture_output=True, text=True, check=True)
