@@ -234,7 +234,7 @@ def count_chances(first: int, second: int, yes: int) -> "NDArray[np.float64]":
 
     counts = np.arange(first + 1)
     possible = (counts <= yes) & (yes - counts <= second)
-    ways = _log_choose(first, counts[possible]) + _log_choose(second, yes - counts[possible])
+    ways = log_choose(first, counts[possible]) + log_choose(second, yes - counts[possible])
     weights = np.exp(ways - ways.max())
     chances = np.zeros(first + 1)
     chances[possible] = weights / weights.sum()
@@ -262,7 +262,15 @@ def check_answers(name: str, yes: int, answers: int) -> None:
         )
 
 
-def _log_choose(n: int, k: "NDArray[np.int64]") -> "NDArray[np.float64]":
+def log_choose(n: int, k: "NDArray[np.int64]") -> "NDArray[np.float64]":
+    """Return the logarithm of the number of ways to choose k of n, element by element.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> np.exp(log_choose(4, np.arange(5))).round(10).tolist()
+    [1.0, 4.0, 6.0, 4.0, 1.0]
+    """
     import numpy as np
     from scipy import special  # takes half a second to load
 
