@@ -5,10 +5,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.stats.checks import check_counts
 from server.stats.chi_square import build_chi_square
 from server.stats.distance_likelihood import (
     Counts,
+    check_tests,
     common_deviance,
     common_limits,
     difference_limits,
@@ -219,13 +219,8 @@ def compare_distances(counts: Sequence[Counts], level: float = 0.95) -> Distance
 
 
 def _check(counts: Sequence[Counts]) -> None:
-    if len(counts) < 2:
-        raise ValueError(f"counts must hold two tests or more, not {len(counts)}")
-    names = [one.test for one in counts]
+    check_tests(counts)
     for one in counts:
-        check_counts(one.correct, one.trials)
-        if names.count(one.test) > 1:
-            raise ValueError(f"counts must hold tests of different names, not {one.test!r} twice")
         if one.model.without_d_prime:
             raise ValueError(
                 f"counts must hold methods that have a d′, not {one.model.name}: "

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from server.stats.checks import check_counts
 from server.stats.profile_limits import (
     best_log_likelihood,
     find_limits,
@@ -80,6 +81,29 @@ class Counts:
         if self.correct > chance * self.trials:
             return best_log_likelihood(self.correct, wrong)
         return self.correct * math.log(chance) + wrong * math.log1p(-chance)
+
+
+def check_tests(counts: Sequence[Counts]) -> None:
+    """Refuse tests that cannot be compared.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than two, a name comes twice, or a count is out of range.
+
+    Examples
+    --------
+    >>> check_tests([])
+    Traceback (most recent call last):
+    ValueError: counts must hold two tests or more, not 0
+    """
+    if len(counts) < 2:
+        raise ValueError(f"counts must hold two tests or more, not {len(counts)}")
+    names = [one.test for one in counts]
+    for one in counts:
+        check_counts(one.correct, one.trials)
+        if names.count(one.test) > 1:
+            raise ValueError(f"counts must hold tests of different names, not {one.test!r} twice")
 
 
 def find_common(counts: Sequence[Counts]) -> float | None:
