@@ -154,9 +154,11 @@ def critical_numbers(
     check_sided(sided, chance)
     if sided == "two":
         alpha /= 2
-    # A normal approximation says where to look; the exact tail decides.
+    # The normal quantile, mended for skewness (Cornish & Fisher 1938), says where to
+    # look; the exact tail decides.
+    z = -special.ndtri(alpha)
     spread = np.sqrt(trials * chance * (1 - chance))
-    guess = trials * chance - special.ndtri(alpha) * spread + 0.5
+    guess = trials * chance + z * spread + (z * z - 1) * (1 - 2 * chance) / 6 + 0.5
     critical = np.asarray(np.clip(np.ceil(guess), 1, trials + 1), dtype=np.int64)
     most = alpha * (1 + TIE)
     while (low := tails(critical, trials, chance) > most).any():
