@@ -9,6 +9,7 @@ from server.stats.thurstone import ForcedChoice, pc_from_share
 from server.stats.trials import smallest_shares
 
 NO_CRITICAL = "Nothing can be found: too few answers for this alpha, were all of them correct."
+NOTHING_TO_FIND = "The share is 0: guessing alone is called significant as often as wanted."
 BEYOND_D_PRIME = "d′ is not estimable: next to every answer would have to be correct."
 
 
@@ -38,7 +39,7 @@ class Reach:
     d_prime : float or None
         The same as d′.
     notes : tuple of str
-        Why something is None.
+        Why something is None, or the share 0.
     """
 
     method: str
@@ -155,10 +156,11 @@ def smallest_d_primes(
 
 
 def _notes(model: ForcedChoice, share: float | None, d_prime: float | None) -> tuple[str, ...]:
-    """Return a sentence for everything that is not estimable."""
+    """Return a sentence for everything that is not estimable, or not to be found."""
     beyond = share is not None and d_prime is None and not model.without_d_prime
     reasons = {
         NO_CRITICAL: share is None,
+        NOTHING_TO_FIND: share == 0,
         model.without_d_prime: bool(model.without_d_prime),
         BEYOND_D_PRIME: beyond,
     }

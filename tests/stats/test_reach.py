@@ -81,7 +81,8 @@ def test_a_share_next_to_everybody_has_no_distance():
 
 
 def test_a_power_that_guessing_already_has_needs_no_distance():
-    assert describe_reach(TRIANGLE, 24, power=0.01).d_prime == 0
+    reach = describe_reach(TRIANGLE, 24, power=0.01)
+    assert (reach.d_prime, len(reach.notes)) == (0, 1)
 
 
 @pytest.mark.parametrize("name", COUNTED)
