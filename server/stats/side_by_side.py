@@ -9,7 +9,10 @@ from server.stats.checks import check_d_prime, check_open_unit
 from server.stats.thurstone import ForcedChoice, share_from_pc
 from server.stats.trials import MOST_PLANNED, RequiredTrials, TooManyTrials, trials_for_power
 
-TOO_MANY = f"More than {MOST_PLANNED:,} answers: the search for their number stops there."
+TOO_MANY = (
+    "The number of answers is not estimable: so small a difference that the search for it "
+    f"would have to pass {MOST_PLANNED:,}."
+)
 FIRST_NUMBERS = (
     "Answers, correct ones and cups are of the first number with the power; a larger number "
     "may fall short of it again, up to the stable one."
