@@ -34,6 +34,11 @@ class Plans(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  click's signature
         return list(self.commands)
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        if not args:
+            raise click.UsageError(f"name one of {', '.join(self.commands)}", ctx)
+        return super().parse_args(ctx, args)
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:

@@ -174,6 +174,12 @@ def test_an_unknown_method_is_answered_with_the_names_of_all():
     assert all(name in told for name in [*COUNTED, "compare", "replicated"])
 
 
+def test_no_method_at_all_is_answered_alike():
+    result = run("")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert all(name in refusal(result) for name in [*COUNTED, "compare", "replicated"])
+
+
 def test_the_help_lists_the_methods_in_their_order():
     output = run("--help").stdout
     places = [output.index(f"\n  {name} ") for name in [*COUNTED, "compare", "replicated"]]
