@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.methods.base import Sided
+from server.methods.base import NO_STANDARD, Sided
 from server.methods.percepts import read_percepts
 from server.stats.forced_choice import PAIRED_PREFERENCE as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -25,7 +25,8 @@ class PairedPreference:
 
     References
     ----------
-    ISO 5495:2005 gives the two-sided test of two samples.
+    The two-sided test is that of ISO 5495:2005; that preference is asked by it
+    is common practice.
 
     Examples
     --------
@@ -35,7 +36,7 @@ class PairedPreference:
 
     name: str = "paired-preference"
     title: str = "Paired preference test"
-    standard: str = "ISO 5495:2005, two-sided"
+    standard: str = NO_STANDARD
     model: ForcedChoice = MODEL
     sided: Sided = "two"
 

@@ -34,7 +34,7 @@ class Tetrad:
     """
 
     name: str = "tetrad"
-    title: str = "Tetrad"
+    title: str = "Tetrad test"
     standard: str = "ASTM E3009"
     model: ForcedChoice = MODEL
     sided: Sided = "one"

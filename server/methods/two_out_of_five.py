@@ -72,8 +72,8 @@ class TwoOutOfFive:
 
         cups = read_percepts(percepts, 5)
         pair, trio = np.sort(cups[:2], axis=0), np.sort(cups[2:], axis=0)
-        below = trio[0] - pair[1] > np.maximum(0, trio[1] - trio[0])
-        above = pair[0] - trio[2] > np.maximum(0, trio[2] - trio[1])
+        below = trio[0] - pair[1] > trio[1] - trio[0]
+        above = pair[0] - trio[2] > trio[2] - trio[1]
         return np.asarray(below | above, dtype=np.bool_)
 
 
