@@ -95,6 +95,9 @@ def describe_d_prime(
     standard error grows without bound towards chance. So near to chance there
     is only the likelihood interval.
 
+    d′ has no sign here. Of a two-sided method, give the larger of its two
+    counts: which sample it was is not a matter of d′.
+
     Examples
     --------
     >>> from server.stats.forced_choice import TRIANGLE

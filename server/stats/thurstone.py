@@ -29,7 +29,7 @@ STEPS = 6
 
 
 def _refuse(d: "Array") -> "Array":
-    raise ValueError(f"d_prime must not be asked of a method that has none, not even at {d}")
+    raise ValueError(f"proportion and rate must be given to a model, not left out (d′ {d})")
 
 
 @dataclass(frozen=True)

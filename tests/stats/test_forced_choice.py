@@ -194,6 +194,15 @@ def test_the_variance_factor_of_two_cups_has_its_closed_form(pc):
     assert d_prime_se(TWO_AFC, pc, 1) ** 2 == pytest.approx(expected, rel=1e-9)
 
 
+@pytest.mark.parametrize("pc", [0.6, 0.7, 0.8])
+@every_model
+def test_distances_of_simulated_tests_spread_as_their_variance_factor_says(model, pc):
+    # n Var(d') tends to B = pc (1 - pc) / slope²; 20,000 tests of 5,000 answers each.
+    counts = np.random.default_rng(2262).binomial(5000, pc, 20_000)
+    spread = 5000 * model.d_prime(np.arange(5001) / 5000)[counts].var()
+    assert spread == pytest.approx(d_prime_se(model, pc, 1) ** 2, rel=0.05)
+
+
 def decide_specified_tetrad(percepts):
     return percepts[:, :2].max(axis=1) < percepts[:, 2:].min(axis=1)
 
