@@ -50,6 +50,7 @@ def find_rank_sums(rows: tuple[Row, ...]) -> RankSums | None:
         assessor, more than 8 million additions, or sums whose digits do not fit
         one number. Without ties it can be done for 3 samples up to 199
         assessors, for 4 up to 37, 5 up to 12, 6 up to 5, 7 up to 3, 8 up to 2.
+
     Notes
     -----
     The convolution, assessor by assessor, of all distinguishable orders of an
