@@ -10,7 +10,8 @@ from click.exceptions import NoArgsIsHelpError
 from server.cli.checking import tasting, verify
 from server.cli.demo import demo
 from server.cli.files import export_, import_
-from server.cli.numbers import counts, plan
+from server.cli.numbers import counts
+from server.cli.planning import plan
 from server.cli.serving import serve
 
 INTERRUPTED = 130  # what a shell reports for a program that Ctrl-C ended

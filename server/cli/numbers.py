@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from server.cli.planning import plan
 from server.cli.telling import to_json
 from server.cli.telling_counts import tell_counts, tell_share_limits, tell_similarity
 from server.methods.base import Counted
@@ -17,8 +16,6 @@ if TYPE_CHECKING:
     from server.stats.counts import CountsResult
     from server.stats.shares import ShareLimits
     from server.stats.similarity import SimilarityResult
-
-__all__ = ["counts", "plan"]
 
 BETA = 0.05
 
