@@ -109,9 +109,6 @@ class ShareComparison:
     notes: tuple[str, ...]
 
 
-SHARES_OF_ONE_METHOD = (
-    "Shares are compared within one method: what a method calls noticing depends on its task."
-)
 TWO_SIDED = (
     "Two-sided: rates are those of the sample counted, the same one in every test; "
     "shares have no sign and are not compared."
@@ -178,7 +175,7 @@ def compare_shares(
         equality=equality,
         pairs=_compare_pairs(counts, level, two_sided),
         level=level,
-        notes=(TWO_SIDED,) if two_sided else (),
+        notes=(*equality.notes, *((TWO_SIDED,) if two_sided else ())),
     )
 
 

@@ -27,7 +27,8 @@ EVERYBODY_ANSWERED_TWICE = (
 )
 ANSWERS_REPEATED = (
     "The test within assessors is the one to go by: it speaks of these assessors. Chi-square, the "
-    "limits of the difference and those of d′ take all answers as independent and assessors as alike."
+    "limits of the difference and those of d′ take all answers as independent and all assessors "
+    "as alike."
 )
 NOBODY_SERVED_BOTH = (
     "No assessor was served both kinds: there is no test within assessors, and Fisher's test takes "
