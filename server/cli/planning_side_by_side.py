@@ -12,22 +12,6 @@ from server.methods.registry import COUNTED
 if TYPE_CHECKING:
     from server.stats.side_by_side import Candidate
 
-CUPS = {
-    "triangle": 3,
-    "duo-trio": 3,
-    "2-afc": 2,
-    "3-afc": 3,
-    "tetrad": 4,
-    "two-out-of-five": 5,
-    "paired-comparison": 2,
-    "paired-preference": 2,
-}
-"""Cups that one answer takes, the reference of a duo-trio among them."""
-
-DIRECTION = "Needs tasters who can name beforehand what differs, and which way is more."
-ATTRIBUTE = "Needs tasters who can name beforehand what differs, though not which way."
-NEEDED = {"2-afc": DIRECTION, "3-afc": DIRECTION, "paired-comparison": ATTRIBUTE}
-
 
 @click.command("compare", short_help="All methods side by side, for the same d'.")
 @click.option("--dprime", type=float, required=True, help="Distance of the samples as d'.")
@@ -54,6 +38,6 @@ def list_candidates() -> "list[Candidate]":
     from server.stats.side_by_side import Candidate
 
     return [
-        Candidate(method.model, method.sided, CUPS[name], NEEDED.get(name, ""))
-        for name, method in COUNTED.items()
+        Candidate(method.model, method.sided, method.cups, method.needs)
+        for method in COUNTED.values()
     ]

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 Sided = Literal["one", "two"]
 NO_STANDARD = "none; common practice"
+KNOWN_DIRECTION = "Needs tasters who can name beforehand what differs, and which way is more."
+KNOWN_ATTRIBUTE = "Needs tasters who can name beforehand what differs, though not which way."
 
 
 def N_(message: str) -> str:
@@ -74,6 +76,16 @@ class Counted(Protocol):
         """Whether only many correct answers count against guessing, or few as well."""
         ...
 
+    @property
+    def cups(self) -> int:
+        """Cups in a serving, a reference among them."""
+        ...
+
+    @property
+    def needs(self) -> str:
+        """What it asks of tasters; empty if nothing particular."""
+        ...
+
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell which answers of an ideal taster are correct.
 
@@ -103,11 +115,6 @@ class Method(Counted, Protocol):
     @property
     def orders(self) -> tuple[str, ...]:
         """Full set of serving orders: a sample level a cup, left to right."""
-        ...
-
-    @property
-    def cups(self) -> int:
-        """Cups in a serving."""
         ...
 
     @property

@@ -32,6 +32,8 @@ class DuoTrio:
     standard: str = "ISO 10399:2017"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    cups: int = 3
+    needs: str = ""
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the matching cup is nearer to the reference than the other cup.
@@ -55,7 +57,7 @@ class DuoTrio:
         >>> DUO_TRIO.decide([[0.0, 0.5, -1.0], [0.0, 0.5, 0.25]]).tolist()
         [True, False]
         """
-        reference, same, other = read_percepts(percepts, 3)
+        reference, same, other = read_percepts(percepts, self.cups)
         return abs(same - reference) < abs(other - reference)
 
 

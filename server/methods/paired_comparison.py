@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.methods.base import Sided
+from server.methods.base import KNOWN_ATTRIBUTE, Sided
 from server.methods.two_afc import TWO_AFC
 from server.stats.forced_choice import PAIRED_COMPARISON as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -37,6 +37,8 @@ class PairedComparison:
     standard: str = "ISO 5495:2005"
     model: ForcedChoice = MODEL
     sided: Sided = "two"
+    cups: int = 2
+    needs: str = KNOWN_ATTRIBUTE
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the second sample's cup seems stronger.

@@ -39,6 +39,8 @@ class PairedPreference:
     standard: str = NO_STANDARD
     model: ForcedChoice = MODEL
     sided: Sided = "two"
+    cups: int = 2
+    needs: str = ""
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the second sample's cup is liked better.
@@ -62,7 +64,7 @@ class PairedPreference:
         >>> PAIRED_PREFERENCE.decide([[4.0, 6.0], [4.0, 4.0]]).tolist()
         [True, False]
         """
-        first, second = read_percepts(percepts, 2)
+        first, second = read_percepts(percepts, self.cups)
         return second > first
 
 

@@ -38,6 +38,8 @@ class Tetrad:
     standard: str = "ASTM E3009"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    cups: int = 4
+    needs: str = ""
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the two weakest and the two strongest percepts are the samples' pairs.
@@ -63,7 +65,7 @@ class Tetrad:
         """
         import numpy as np
 
-        a1, a2, b1, b2 = read_percepts(percepts, 4)
+        a1, a2, b1, b2 = read_percepts(percepts, self.cups)
         below = np.maximum(a1, a2) < np.minimum(b1, b2)
         above = np.minimum(a1, a2) > np.maximum(b1, b2)
         return below | above

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.methods.base import Sided
+from server.methods.base import KNOWN_DIRECTION, Sided
 from server.methods.percepts import read_percepts
 from server.stats.forced_choice import THREE_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -39,6 +39,8 @@ class ThreeAfc:
     standard: str = "ISO 13301:2018"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    cups: int = 3
+    needs: str = KNOWN_DIRECTION
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the stronger cup seems the strongest.
@@ -64,7 +66,7 @@ class ThreeAfc:
         """
         import numpy as np
 
-        one, other, stronger = read_percepts(percepts, 3)
+        one, other, stronger = read_percepts(percepts, self.cups)
         return stronger > np.maximum(one, other)
 
 

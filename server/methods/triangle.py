@@ -44,6 +44,7 @@ class Triangle:
     sided: Sided = "one"
     orders: tuple[str, ...] = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
     cups: int = 3
+    needs: str = ""
     form: str = "triangle"
     question: str = N_("Two of these cups are alike and one is odd. Which is the odd cup?")
     instruction: str = N_(
@@ -112,7 +113,7 @@ class Triangle:
         """
         import numpy as np
 
-        odd, one, other = read_percepts(percepts, 3)
+        odd, one, other = read_percepts(percepts, self.cups)
         return abs(one - other) < np.minimum(abs(odd - one), abs(odd - other))
 
 

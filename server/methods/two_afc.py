@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.methods.base import Sided
+from server.methods.base import KNOWN_DIRECTION, Sided
 from server.methods.percepts import read_percepts
 from server.stats.forced_choice import TWO_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -38,6 +38,8 @@ class TwoAfc:
     standard: str = "ISO 5495:2005, one-sided"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    cups: int = 2
+    needs: str = KNOWN_DIRECTION
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the stronger cup seems stronger.
@@ -61,7 +63,7 @@ class TwoAfc:
         >>> TWO_AFC.decide([[0.0, 1.0], [0.0, -1.0]]).tolist()
         [True, False]
         """
-        weaker, stronger = read_percepts(percepts, 2)
+        weaker, stronger = read_percepts(percepts, self.cups)
         return stronger > weaker
 
 

@@ -38,6 +38,8 @@ class TwoOutOfFive:
     standard: str = "ISO 6658:2017"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    cups: int = 5
+    needs: str = ""
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the pair is found by splitting the cups at the wider inner gap.
@@ -70,7 +72,7 @@ class TwoOutOfFive:
         """
         import numpy as np
 
-        cups = read_percepts(percepts, 5)
+        cups = read_percepts(percepts, self.cups)
         pair, trio = np.sort(cups[:2], axis=0), np.sort(cups[2:], axis=0)
         below = trio[0] - pair[1] > trio[1] - trio[0]
         above = pair[0] - trio[2] > trio[2] - trio[1]
@@ -106,7 +108,7 @@ def decide_by_squares(percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
     """
     import numpy as np
 
-    cups = read_percepts(percepts, 5)
+    cups = read_percepts(percepts, TWO_OUT_OF_FIVE.cups)
     total = sum(cups)
     # The least squares within go with the most between: the sums squared, over the sizes.
     pairs = np.stack([cups[i] + cups[j] for i in range(5) for j in range(i + 1, 5)])

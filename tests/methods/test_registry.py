@@ -14,7 +14,7 @@ from server.methods.registry import (
     get_method,
 )
 
-# Cups of a serving in the order of their roles, as each method's `decide` takes them.
+# Cups of a serving, by the standards (ISO 4120, 10399, 5495; others common practice, no source).
 CUPS = {
     "triangle": 3,
     "duo-trio": 3,
@@ -33,6 +33,11 @@ def test_a_method_is_found_by_its_name():
 
 def test_a_counted_method_is_found_by_its_name():
     assert {get_counted(name).name for name in COUNTED} == set(COUNTED) == set(CUPS)
+
+
+@pytest.mark.parametrize(("name", "cups"), CUPS.items())
+def test_a_serving_has_the_cups_of_its_standard(name, cups):
+    assert get_counted(name).cups == cups
 
 
 def test_no_two_methods_share_a_name():
