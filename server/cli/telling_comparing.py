@@ -14,7 +14,7 @@ def tell_comparison(compared: Members) -> Iterator[str]:
         yield from _tell_distances(compared["distances"])
     for shares in compared["shares"]:
         yield from _tell_shares(shares)
-    yield f"Limits at {compared['level']:.4g}; adjusted: for all pairs together, by Holm's method."
+    yield f"Limits at {compared['level']:.4g}; adjusted: for all pairs of a list, by Holm's method."
     yield from compared["notes"]
 
 

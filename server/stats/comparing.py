@@ -24,9 +24,15 @@ from server.stats.thurstone import d_prime_se
 WALD = "wald"
 LIKELIHOOD_RATIO = "likelihood ratio"
 
+NEAR_LEVEL = 0.95  # a d′ is near 0 if its limits at this level reach 0, whatever level is asked for
+
 NEAR_CHANCE = (
-    "The likelihood ratio decides: a d′ is 0, or so near to it that its likelihood limits reach 0, "
-    "and there Wald's test does not hold. The p-values are then rather too large than too small."
+    "The likelihood ratio decides: a d′ is 0, or so near to it that its likelihood limits at 0.95 "
+    "reach 0, and there Wald's test does not hold. The p-values are then rather too large than too "
+    "small."
+)
+BELOW_CHANCE = (
+    "A test has fewer correct answers than guessing gives: its d′ is put at 0; check key and trays."
 )
 ALL_CORRECT = (
     "A d′ is not estimable where every answer was correct, nor is a difference from it; "
@@ -200,7 +206,7 @@ def compare_distances(counts: Sequence[Counts], level: float = 0.95) -> Distance
     tests = tuple(_describe(one, level) for one in counts)
     mean, mean_se, wald = _test_wald(tests)
     ratio = _test_likelihood(counts)
-    near = any(one.d_prime_interval.low == 0 for one in tests)
+    near = any(_is_near_chance(one) for one in counts)
     decides = ratio if wald is None or near else wald
     return DistanceComparison(
         tests=tests,
@@ -214,7 +220,7 @@ def compare_distances(counts: Sequence[Counts], level: float = 0.95) -> Distance
         p_value=decides.p_value,
         pairs=_compare_pairs(counts, level),
         level=level,
-        notes=_notes(tests, near),
+        notes=_notes(counts, near),
     )
 
 
@@ -240,6 +246,10 @@ def _describe(one: Counts, level: float) -> Distance:
         d_prime_se=d_prime_se(one.model, pc, one.trials),
         d_prime_interval=find_likelihood_interval(one.model, one.correct, one.trials, level),
     )
+
+
+def _is_near_chance(one: Counts) -> bool:
+    return find_likelihood_interval(one.model, one.correct, one.trials, NEAR_LEVEL).low == 0
 
 
 def _test_wald(
@@ -283,10 +293,11 @@ def _compare_pairs(counts: Sequence[Counts], level: float) -> tuple[DistancePair
     )
 
 
-def _notes(tests: Sequence[Distance], near: bool) -> tuple[str, ...]:
+def _notes(counts: Sequence[Counts], near: bool) -> tuple[str, ...]:
     reasons = {
-        ALL_CORRECT: any(one.d_prime is None for one in tests),
+        ALL_CORRECT: any(one.d_prime is None for one in counts),
         NEAR_CHANCE: near,
-        SEVERAL_METHODS: len({one.method for one in tests}) > 1,
+        BELOW_CHANCE: any(one.correct < one.model.chance * one.trials for one in counts),
+        SEVERAL_METHODS: len({one.model for one in counts}) > 1,
     }
     return tuple(sentence for sentence, holds in reasons.items() if holds)

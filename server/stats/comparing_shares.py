@@ -109,6 +109,10 @@ class ShareComparison:
     notes: tuple[str, ...]
 
 
+BELOW_GUESSING = (
+    "The limits of a share are not estimable where even the upper one is below guessing; "
+    "check key and trays."
+)
 TWO_SIDED = (
     "Two-sided: rates are those of the sample counted, the same one in every test; "
     "shares have no sign and are not compared."
@@ -168,14 +172,17 @@ def compare_shares(
                 f"counts must be of one method, not {method.name} and {one.model.name}"
             )
     equality = compare_several_rates([c.correct for c in counts], [c.trials for c in counts])
+    tests = tuple(_describe(one, level, two_sided) for one in counts)
+    below = not two_sided and any(one.pd_interval is None for one in tests)
+    reasons = {BELOW_GUESSING: below, TWO_SIDED: two_sided}
     return ShareComparison(
         method=method.name,
         chance=method.chance,
-        tests=tuple(_describe(one, level, two_sided) for one in counts),
+        tests=tests,
         equality=equality,
         pairs=_compare_pairs(counts, level, two_sided),
         level=level,
-        notes=(*equality.notes, *((TWO_SIDED,) if two_sided else ())),
+        notes=(*equality.notes, *(sentence for sentence, holds in reasons.items() if holds)),
     )
 
 

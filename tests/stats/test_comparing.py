@@ -8,6 +8,7 @@ from scipy import stats
 
 from server.stats.comparing import (
     ALL_CORRECT,
+    BELOW_CHANCE,
     LIKELIHOOD_RATIO,
     NEAR_CHANCE,
     SEVERAL_METHODS,
@@ -81,7 +82,7 @@ def test_distances_well_above_chance_go_by_wald():
     assert (found.used, found.p_value, found.notes) == (WALD, found.wald.p_value, ())
 
 
-@pytest.mark.parametrize("low", [10, 20, 22])
+@pytest.mark.parametrize("low", [20, 22])
 def test_at_and_near_chance_the_likelihood_ratio_decides(low):
     found = compare(TRIANGLE, (low, 60), (40, 60))
     assert (found.used, found.p_value) == (LIKELIHOOD_RATIO, found.likelihood_ratio.p_value)
@@ -93,6 +94,15 @@ def test_at_chance_there_is_no_wald_test_and_no_weighted_mean(low):
     found = compare(TRIANGLE, (low, 60), (40, 60))
     assert (found.wald, found.mean, found.mean_se) == (None, None, None)
     assert found.common > 0.9
+
+
+def test_which_test_decides_does_not_depend_on_the_level_of_the_limits():
+    used = {compare(TRIANGLE, (26, 60), (40, 60), level=level).used for level in (0.2, 0.99)}
+    assert len(used) == 1
+
+
+def test_fewer_correct_answers_than_guessing_gives_are_told():
+    assert compare(TRIANGLE, (10, 60), (40, 60)).notes == (NEAR_CHANCE, BELOW_CHANCE)
 
 
 def test_a_test_that_is_all_correct_is_compared_by_its_likelihood():

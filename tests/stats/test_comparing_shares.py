@@ -6,7 +6,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from server.stats.comparing_shares import TWO_SIDED, ShareComparison, compare_shares
+from server.stats.comparing_shares import (
+    BELOW_GUESSING,
+    TWO_SIDED,
+    ShareComparison,
+    compare_shares,
+)
 from server.stats.counts import analyse_counts
 from server.stats.distance_likelihood import Counts
 from server.stats.forced_choice import PAIRED_PREFERENCE, TRIANGLE, TWO_AFC, TWO_OF_FIVE
@@ -63,6 +68,7 @@ def test_the_result_is_strict_json(numbers, two_sided):
 def test_below_chance_a_share_is_zero_but_its_difference_counts_in_full():
     found = compare(TRIANGLE, (5, 60), (40, 60))
     assert (found.tests[0].pd, found.tests[0].pd_interval) == (0, None)
+    assert found.notes == (BELOW_GUESSING,)
     assert found.pairs[0].pd_difference == pytest.approx(-35 / 60 * 1.5)
 
 
