@@ -32,6 +32,7 @@ def yes_no(file: Path, design: Any, level: float, as_json: bool) -> None:
       count     how many such answers; 1 each if left out
     With assessors, those are compared with themselves: one serving of each
     kind for everybody makes it a test of changed answers.
+    In the JSON object, first is A or a same pair, yes the answer A or same.
     """  # noqa: D301  click reads the backspace: keep these line breaks
     from server.stats.yes_no import analyse_yes_no  # statistics load when they are asked for
 

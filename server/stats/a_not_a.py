@@ -21,7 +21,9 @@ ONE_RATE_AT_THE_END = (
 BOTH_RATES_AT_THE_SAME_END = (
     "Nothing can be said of d′: both samples got the same answer every time."
 )
-REVERSED = "Not A was called A more often than A was: check the key."
+REVERSED = (
+    "Not A was called A more often than A was: by chance, or because the key is turned round."
+)
 
 
 @dataclass(frozen=True)

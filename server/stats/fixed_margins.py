@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from server.stats.checks import check_trials
 from server.stats.two_rates import count_chances
 
 
@@ -77,9 +76,8 @@ def permutation_p(layouts: Sequence[Layout]) -> float:
 
 
 def _check(layout: Layout) -> None:
-    check_trials(layout.first + layout.second)
     least = max(0, layout.yes - layout.second)
     most = min(layout.first, layout.yes)
-    fits = min(layout.first, layout.second) >= 0 and least <= layout.first_yes <= most
-    if not fits:
+    served = min(layout.first, layout.second) >= 0 and layout.first + layout.second > 0
+    if not (served and least <= layout.first_yes <= most):
         raise ValueError(f"layouts must hold numbers that fit together, not {tuple(layout)}")

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.stats.checks import check_trials
+from server.stats.checks import MOST_TRIALS
 from server.stats.chi_square import build_chi_square, normal_quantile
 from server.stats.results import ChiSquare, Interval
 
@@ -247,7 +247,7 @@ def check_answers(name: str, yes: int, answers: int) -> None:
     Raises
     ------
     ValueError
-        If `answers` is below 1 or `yes` not from 0 to it.
+        If `answers` is not from 1 to a million, or `yes` not from 0 to it.
 
     Examples
     --------
@@ -255,7 +255,8 @@ def check_answers(name: str, yes: int, answers: int) -> None:
     Traceback (most recent call last):
     ValueError: first must be a whole number of yes answers from 0 to 4, not 5
     """
-    check_trials(answers)
+    if not 1 <= answers <= MOST_TRIALS:
+        raise ValueError(f"{name} must have from 1 to {MOST_TRIALS:,} answers, not {answers}")
     if not isinstance(yes, int) or isinstance(yes, bool) or not 0 <= yes <= answers:
         raise ValueError(
             f"{name} must be a whole number of yes answers from 0 to {answers}, not {yes}"

@@ -154,7 +154,7 @@ def test_the_limits_cover_the_true_distance_nearly_as_often_as_they_say():
     [
         ((5, 4, 1, 4), "hits .* not 5"),
         ((1, 4, -1, 4), "false_alarms .* not -1"),
-        ((0, 0, 1, 4), "trials .* not 0"),
+        ((0, 0, 1, 4), "hits must have from 1 .* not 0"),
         ((1, 4, 1, 4, 1.0), r"level .* not 1\.0"),
     ],
 )

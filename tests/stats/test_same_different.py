@@ -173,7 +173,7 @@ def test_the_limits_cover_the_true_distance_nearly_as_often_as_they_say(d, least
     [
         ((5, 4, 1, 4), "same_when_same .* not 5"),
         ((1, 4, -1, 4), "same_when_different .* not -1"),
-        ((1, 4, 0, 0), "trials .* not 0"),
+        ((1, 4, 0, 0), "same_when_different must have from 1 .* not 0"),
         ((1, 4, 1, 4, 0.0), r"level .* not 0\.0"),
     ],
 )

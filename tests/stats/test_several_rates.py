@@ -70,7 +70,7 @@ def test_beyond_a_million_tables_there_is_no_exact_value_and_a_reason():
         ([1], [2], "yes must hold as many counts as answers, two or more, not 1"),
         ([1, 2, 3], [4, 4], "yes must hold .* not 3"),
         ([1, 5], [4, 4], "yes .* not 5"),
-        ([0, 0], [0, 4], "trials .* not 0"),
+        ([0, 0], [0, 4], "yes must have from 1 .* not 0"),
     ],
 )
 def test_impossible_counts_are_refused(yes, answers, message):

@@ -138,7 +138,7 @@ def test_chances_with_fixed_margins_add_up_to_one():
     [
         ((5, 4, 1, 4), "first .* not 5"),
         ((1, 4, -1, 4), "second .* not -1"),
-        ((0, 0, 1, 4), "trials .* not 0"),
+        ((0, 0, 1, 4), "first must have from 1 .* not 0"),
         ((1, 4, 1, 4, 1.5), r"level .* not 1\.5"),
         ((True, 4, 1, 4), "first .* not True"),
     ],
