@@ -11,9 +11,9 @@ from server.stats.binomial import reaches
 from server.stats.checks import check_open_unit
 from server.stats.chi_square import normal_quantile
 from server.stats.lattice import Lattice, add_up
-from server.stats.normal_range import normal_range_quantile, normal_range_tail
 from server.stats.rank_sums import find_rank_sums
 from server.stats.rankings import Rankings, Row, sum_of_squares
+from server.stats.studentized_range import studentized_range_quantile, studentized_range_tail
 
 OnePair = Literal["exact", "normal"]
 AllPairs = Literal["exact", "studentised range"]
@@ -123,7 +123,9 @@ def compare_pairs(rankings: Rankings, alpha: float = 0.05) -> Differences:
     [1]_, exactly where `find_rank_sums` can go through all of them, otherwise by
     the range of normal values. A pair is apart among all if the largest
     difference would be so large with a chance of `alpha` at most; the risk of
-    one false pair or more is then `alpha` at most if no samples differ.
+    one false pair or more is then `alpha` at most if no samples differ. Where
+    some do, the ranks of the others depend on them, and the risk for a pair that
+    does not is another: the sign test of that pair alone is free of this.
 
     References
     ----------
@@ -152,7 +154,7 @@ def compare_pairs(rankings: Rankings, alpha: float = 0.05) -> Differences:
         one_pair=one_pair,
         all_pairs=all_pairs,
         pairs=() if all_tied else _compare_all(rankings, rows, alpha),
-        notes=(ALL_TIED,) if all_tied else _notes(one_pair, all_pairs),
+        notes=(ALL_TIED,) if all_tied else _notes(rankings, one_pair, all_pairs),
     )
 
 
@@ -207,7 +209,7 @@ def honest_difference(rows: Sequence[Row], alpha: float) -> float | None:
     variance = _variance(rows)
     if not variance:
         return None
-    return normal_range_quantile(alpha, len(rows[0])) * math.sqrt(variance / 2)
+    return studentized_range_quantile(alpha, len(rows[0]), math.inf) * math.sqrt(variance / 2)
 
 
 def least_exact(rows: Sequence[Row], alpha: float) -> float | None:
@@ -248,9 +250,9 @@ def _find_origins(rows: tuple[Row, ...]) -> tuple[OnePair, AllPairs]:
     )
 
 
-def _notes(one_pair: OnePair, all_pairs: AllPairs) -> tuple[str, ...]:
+def _notes(rankings: Rankings, one_pair: OnePair, all_pairs: AllPairs) -> tuple[str, ...]:
     reasons = {
-        PAIR_BEFOREHAND: True,
+        PAIR_BEFOREHAND: len(rankings.samples) > 2,
         ONE_PAIR_APPROXIMATE: one_pair != "exact",
         ALL_PAIRS_APPROXIMATE: all_pairs != "exact",
     }
@@ -303,7 +305,8 @@ def _find_p_one_pair(doubled: int, rows: tuple[Row, ...]) -> float:
 def _find_p_all_pairs(doubled: int, rows: tuple[Row, ...]) -> float:
     found = _find_range(rows)
     if found is None:
-        return normal_range_tail(doubled / 2 / math.sqrt(_variance(rows) / 2), len(rows[0]))
+        q = doubled / 2 / math.sqrt(_variance(rows) / 2)
+        return studentized_range_tail([q], len(rows[0]), math.inf)[0]
     return found.tail(doubled)
 
 

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.stats.normal_range import normal_range_tail
 from server.stats.rank_differences import (
     ALL_PAIRS_APPROXIMATE,
     ALL_TIED,
@@ -19,6 +18,7 @@ from server.stats.rank_differences import (
     least_exact,
 )
 from server.stats.rankings import build_rankings, rank_row, untied_rows
+from server.stats.studentized_range import studentized_range_tail
 
 tables = st.integers(3, 4).flatmap(
     lambda samples: st.lists(
@@ -177,7 +177,7 @@ def test_the_approximation_is_close_to_the_exact_p_of_a_panel_of_twelve():
     rankings = rank_sums_with(12, (20, 28, 34, 38))
     scale = math.sqrt(12 * 4 * 5 / 12)
     exact = widest_pair(rankings).p_all_pairs
-    assert normal_range_tail(18 / scale, 4) == pytest.approx(exact, abs=0.01)
+    assert studentized_range_tail([18 / scale], 4, math.inf)[0] == pytest.approx(exact, abs=0.01)
 
 
 def test_thousands_of_assessors_get_normal_values_at_once():
