@@ -23,7 +23,7 @@ THIS_PANEL = (
     "guess. It speaks about this panel on these cups; people like them are a matter of the "
     "models, and of the number of assessors."
 )
-ONE_ANSWER_EACH = "Every assessor answered once: an analysis of counts says the same, exactly."
+ONE_ANSWER_EACH = "Every assessor answered once: an analysis of counts gives exact limits."
 UNEQUAL = "Assessors gave unequal numbers of answers; those with more weigh more when pooled."
 NO_CRITICAL = "No number of correct answers reaches alpha: too few answers for this level."
 ONE_ASSESSOR = (
