@@ -101,7 +101,7 @@ def test_guessing_panels_reach_each_p_value_as_often_as_it_says():
 
 
 def test_a_few_who_always_notice_show_in_the_pattern_sooner_than_in_the_total():
-    # 3 of 12 always right, the others as guessing: 34 of 72 have the exact p 0.0095.
+    # 3 of 12 always right, the others as guessing: 34 of 72 have the exact p 0.0100.
     answers = [6, 6, 6, 2, 2, 2, 2, 2, 2, 1, 1, 2]
     found = compare_with_guessing(answers, [6] * 12, THIRD, np.random.default_rng(1), 1999)
     pooled = stats.binom.sf(33, 72, THIRD)
