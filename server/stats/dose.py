@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from server.stats.checks import check_open_unit
 from server.stats.chi_square import build_chi_square, normal_quantile
 from server.stats.guessed_logistic import (
     FARTHEST,
@@ -45,8 +44,14 @@ FAR_AWAY = (
     "The threshold is not estimable: so shallow a curve would put it more than ten widths of "
     "the series away from its middle."
 )
-NO_LOW = "The lower limit of the threshold is not estimable: no concentration is low enough."
-NO_HIGH = "The upper limit of the threshold is not estimable: no concentration is high enough."
+NO_LOW = (
+    "The lower limit of the threshold is not estimable: even one far below the series fits the "
+    "answers well enough."
+)
+NO_HIGH = (
+    "The upper limit of the threshold is not estimable: even one far above the series fits the "
+    "answers well enough."
+)
 NO_FIT_TEST = "The fit is not tested: a curve passes through two concentrations in any case."
 FEW_EXPECTED = (
     "The p-value of the fit is rough: fewer than 5 correct or wrong answers are expected "
@@ -249,8 +254,8 @@ def threshold_deviance(steps: Sequence[Step], chance: float, log_threshold: floa
 
 
 def _check_chance(chance: float) -> None:
-    if chance != 0:
-        check_open_unit("chance", chance)
+    if not 0 <= chance < 1:
+        raise ValueError(f"chance must be from 0 to below 1, not {chance}")
 
 
 def _scale(ordered: Sequence[Step], chance: float) -> tuple[GuessedLogistic, _Scale]:

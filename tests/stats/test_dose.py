@@ -19,8 +19,8 @@ def build(correct, trials=24, series=None):
     return [Step(*step) for step in zip(places, correct, sizes, strict=True)]
 
 
-# Made-up counts at 1, 2, 4 ... 32, 24 answers each; all numbers computed independently
-# with a general statistics language, flag "recomputed".
+# Made-up counts at 1, 2, 4 ... 32, 24 answers each. Curve, likelihood and standard errors
+# were recomputed independently, those by observed information with base R.
 COUNTS = [9, 11, 12, 17, 21, 24]
 
 # Beetles killed by carbon disulphide in five hours, by log10 of the dose: Bliss, C. I.
@@ -169,7 +169,7 @@ def test_two_concentrations_fit_exactly_and_are_not_tested():
 
 
 def test_a_shallow_curve_puts_the_threshold_nowhere():
-    # Counts near 3,000 of 30,000 rise too slowly to reach half way within ten widths.
+    # Rates that creep up from 0.3667 to 0.3680 are too slow to reach half way within ten widths.
     found = fit_dose(build([11000, 11020, 11040], 30000))
     assert (found.threshold, found.log_threshold_se_observed) == (None, None)
     assert dose.FAR_AWAY in found.notes
@@ -222,8 +222,11 @@ def test_limits_cover_the_true_threshold_as_often_as_they_say():
         (lambda: fit_dose(build([1, 2], series=[0, 1])), "concentration must be above 0"),
         (lambda: fit_dose(build([1, 25])), r"correct must be .* \(24\), not 25"),
         (lambda: fit_dose(build([1, 2], series=[3, 3])), "must rise at every step, not stay 3"),
-        (lambda: fit_dose(build([1, 2]), chance=1.0), "chance must be above 0 and below 1"),
-        (lambda: fit_dose(build([1, 2]), chance=-0.1), "chance must be above 0 and below 1"),
+        (lambda: fit_dose(build([1, 2]), chance=1.0), "chance must be from 0 to below 1, not 1"),
+        (
+            lambda: fit_dose(build([1, 2]), chance=-0.1),
+            "chance must be from 0 to below 1, not -0.1",
+        ),
         (lambda: fit_dose(build([1, 2]), level=0.0), "level must be above 0 and below 1, not 0"),
         (lambda: threshold_deviance(build([1]), 1 / 3, 0.0), "steps must be two or more, not 1"),
         (lambda: threshold_deviance(build([1, 2]), 1 / 3, math.inf), "log_threshold must be fin"),
