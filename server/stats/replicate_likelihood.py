@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from server.stats.checks import check_counts
@@ -150,9 +151,9 @@ class ReplicateLikelihood:
         with np.errstate(divide="ignore"):  # a logarithm of 0 is a probability of 0
             edges = np.log(np.array([mean, 1 - mean, 1 - gamma]))
             up, down, whole = _add_up(np.log(self._steps(mean, gamma)))
-        terms = self.log_ways + up[..., _past_first(self.noticed)]
-        terms = terms + down[..., _past_first(self.missed)] - whole[..., self._past_all()]
-        for edge, factor in zip(edges, self._first_factors(), strict=True):
+        ups, downs, wholes = self._later_factors
+        terms = self.log_ways + up[..., ups] + down[..., downs] - whole[..., wholes]
+        for edge, factor in zip(edges, self._first_factors, strict=True):
             terms = terms + np.where(factor, edge[..., None, None], 0.0)
         return np.asarray(terms, dtype=np.float64)
 
@@ -165,12 +166,12 @@ class ReplicateLikelihood:
         by_mean = np.array([rest / up, -rest / down])
         by_gamma = np.array([(i - mean) / up, (i - 1 + mean) / down])
         crossed = np.array([-i / up**2, i / down**2])
-        ups, downs = np.swapaxes([by_mean, by_gamma, by_mean**2, crossed, by_gamma**2], 0, 1)
-        sums = _add_up(ups)[:, _past_first(self.noticed)]
-        sums = sums + _add_up(downs)[:, _past_first(self.missed)]
+        above, below = np.swapaxes([by_mean, by_gamma, by_mean**2, crossed, by_gamma**2], 0, 1)
+        ups, downs, wholes = self._later_factors
+        sums = _add_up(above)[:, ups] + _add_up(below)[:, downs]
         common = (i - 1) / whole
-        once, twice = _add_up(np.array([common, common**2]))[:, self._past_all()]
-        one, none, both = self._first_factors() / np.array([mean, 1 - mean, rest])[:, None, None]
+        once, twice = _add_up(np.array([common, common**2]))[:, wholes]
+        one, none, both = self._first_factors / np.array([mean, 1 - mean, rest])[:, None, None]
         first = np.array([sums[0] + one - none, sums[1] - both - once])
         twice_mean, twice_gamma = -(one**2) - none**2 - sums[2], twice - both**2 - sums[4]
         return first, np.array([[twice_mean, sums[3]], [sums[3], twice_gamma]])
@@ -179,11 +180,12 @@ class ReplicateLikelihood:
         """Return the factors of the three products from i = 1 on, shape (3, ..., most - 1)."""
         import numpy as np
 
-        i = np.arange(1, int((self.noticed + self.missed).max()))
+        i = np.arange(1, int(self._later_factors.max()) + 1)
         mean, gamma = mean[..., None], gamma[..., None]
         rest = 1 - gamma
         return np.array([mean * rest + i * gamma, (1 - mean) * rest + i * gamma, rest + i * gamma])
 
+    @cached_property
     def _first_factors(self) -> "NDArray[np.bool_]":
         """Return where mean, 1 - mean and 1 - gamma are factors, shape (3, rows, columns)."""
         import numpy as np
@@ -191,8 +193,13 @@ class ReplicateLikelihood:
         some, not_all = self.noticed > 0, self.missed > 0
         return np.array([some, not_all, some & not_all])
 
-    def _past_all(self) -> "NDArray[np.intp]":
-        return _past_first(self.noticed + self.missed)
+    @cached_property
+    def _later_factors(self) -> "NDArray[np.intp]":
+        """Return how many factors from i = 1 on each product has, shape (3, rows, columns)."""
+        import numpy as np
+
+        counts = np.array([self.noticed, self.missed, self.noticed + self.missed])
+        return np.asarray(np.maximum(counts - 1, 0), dtype=np.intp)
 
 
 def build_likelihood(
@@ -282,10 +289,3 @@ def _add_up(steps: "Floats") -> "Floats":
 
     nothing = np.zeros((*steps.shape[:-1], 1))
     return np.concatenate([nothing, np.cumsum(steps, axis=-1)], axis=-1)
-
-
-def _past_first(count: "NDArray[np.intp]") -> "NDArray[np.intp]":
-    """Return how many factors from i = 1 on a product of `count` factors has."""
-    import numpy as np
-
-    return np.maximum(count - 1, 0)
