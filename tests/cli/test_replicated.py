@@ -109,10 +109,11 @@ def test_no_sentence_is_told_twice(run):
     assert len(lines) == len(set(lines))
 
 
-@pytest.mark.parametrize("word", ["prove", "safe", "same", "no difference", "complies"])
 @pytest.mark.parametrize("text", [BY_ASSESSOR, TWO], ids=["detected", "not detected"])
-def test_nothing_is_claimed_beyond_the_numbers(run, text, word):
-    assert word not in run(text, "--method triangle --similarity 0.5").stdout.lower()
+def test_nothing_is_claimed_beyond_the_numbers(run, text):
+    told = run(text, "--method triangle --similarity 0.5").stdout.lower()
+    claims = ("prove", "safe", "same", "no difference", "complies")
+    assert [word for word in claims if word in told] == []
 
 
 @pytest.mark.parametrize(

@@ -122,7 +122,7 @@ panels = st.lists(
 
 
 @given(panels)
-@settings(max_examples=8)
+@settings(max_examples=5)
 def test_every_result_is_strict_json(panel):
     correct, trials = zip(*panel, strict=True)
     result = analyse_replicates(TRIANGLE, correct, trials)
