@@ -8,11 +8,15 @@ import click
 from click.exceptions import NoArgsIsHelpError
 
 from server.cli.checking import tasting, verify
+from server.cli.comparing import compare
 from server.cli.demo import demo
 from server.cli.files import export_, import_
 from server.cli.numbers import counts
 from server.cli.planning import plan
+from server.cli.ranking import ranking
+from server.cli.replicated import replicated
 from server.cli.serving import serve
+from server.cli.yes_no import yes_no
 
 INTERRUPTED = 130  # what a shell reports for a program that Ctrl-C ended
 
@@ -29,7 +33,7 @@ def analyse() -> None:
 
 for command in (demo, serve, plan, verify, export_, import_):
     oddcup.add_command(command)
-for command in (counts, tasting):
+for command in (counts, compare, ranking, replicated, tasting, yes_no):
     analyse.add_command(command)
 
 
