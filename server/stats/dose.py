@@ -27,18 +27,18 @@ if TYPE_CHECKING:
 ONE_STEP = "The curve is not estimable: there is one concentration only."
 NO_MORE_THAN_GUESSING = (
     "The curve is not estimable: no more correct answers than guessing gives; "
-    "the threshold, if there is one, lies above or at the end of the series."
+    "look for a threshold at or above the end of the series, if there is one."
 )
 ALL_CORRECT = (
-    "The curve is not estimable: every answer was correct; the threshold lies below or "
-    "at the beginning of the series."
+    "The curve is not estimable: every answer was correct; look for the threshold at or "
+    "below the beginning of the series."
 )
 NO_RISE = (
     "The curve is not estimable: correct answers do not become more frequent with concentration."
 )
 JUMP = (
     "The curve is not estimable: the answers jump from guessing to correct, so that no slope "
-    "is too steep for them; the limits say between which concentrations the threshold may lie."
+    "is too steep for them; limits, if there are any, say where the threshold may lie."
 )
 FAR_AWAY = (
     "The threshold is not estimable: so shallow a curve would put it more than ten widths of "
@@ -206,9 +206,9 @@ def fit_dose(steps: Sequence[Step], chance: float = 1 / 3, level: float = 0.95) 
         notes=_note_open_sides(low, high),
     )
     reason = _why_no_curve(answers, peak)
-    return (
-        replace(bare, notes=(reason, *bare.notes)) if reason else _add(bare, answers, peak, scale)
-    )
+    if reason:
+        return replace(bare, notes=(reason, *bare.notes))
+    return _add_curve(bare, answers, peak, scale)
 
 
 def threshold_deviance(steps: Sequence[Step], chance: float, log_threshold: float) -> float:
@@ -295,7 +295,7 @@ def _note_open_sides(low: float | None, high: float | None) -> tuple[str, ...]:
     return tuple(sentence for limit, sentence in sides if limit is None)
 
 
-def _add(bare: DoseFit, answers: GuessedLogistic, peak: Peak, scale: _Scale) -> DoseFit:
+def _add_curve(bare: DoseFit, answers: GuessedLogistic, peak: Peak, scale: _Scale) -> DoseFit:
     """Add a curve that has a peak, and what follows from it."""
     near = abs(peak.midpoint) <= FARTHEST
     place = scale.to_log(peak.midpoint) if near else None

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 LADDER = 61  # midpoints at which limits are first looked for
-ZOOMS, ZOOMED = 9, 21  # how often to look closer at an edge, and at how many
+ZOOMS, ZOOMED = 13, 9  # how often to look closer at an edge, and at how many
 BESIDE = 1e-3  # from a dose, to either side, where a jump in the data shows
 
 

@@ -185,7 +185,7 @@ def test_the_order_of_steps_changes_nothing():
     assert fit_dose(build(COUNTS)[::-1]) == fit_dose(build(COUNTS))
 
 
-@settings(max_examples=6)
+@settings(max_examples=4)
 @given(st.floats(1e-6, 1e6))
 def test_another_unit_moves_the_threshold_and_keeps_the_slope(factor):
     scaled = build(COUNTS, series=[factor * 2.0**i for i in range(6)])
@@ -206,13 +206,13 @@ def test_any_counts_give_strict_json_and_limits_that_enclose_the_estimate(counts
 
 
 def test_limits_cover_the_true_threshold_as_often_as_they_say():
-    # 200 simulated panels of 20 at seven concentrations; 190 covers expected, sd 3.1.
+    # 150 simulated panels of 20 at seven concentrations; 142.5 covers expected, sd 2.7.
     rng = np.random.default_rng(20201)
     logs = np.arange(7) * math.log10(2)
     pc = 1 / 3 + (2 / 3) / (1 + np.exp(-4 * (logs - 1.0)))
-    panels = rng.binomial(20, pc, (200, 7)).tolist()
+    panels = rng.binomial(20, pc, (150, 7)).tolist()
     deviances = [threshold_deviance(build(panel, 20), 1 / 3, 1.0) for panel in panels]
-    assert 180 <= sum(one <= stats.chi2.ppf(0.95, 1) for one in deviances) <= 199
+    assert 133 <= sum(one <= stats.chi2.ppf(0.95, 1) for one in deviances) <= 149
 
 
 @pytest.mark.parametrize(
