@@ -76,10 +76,10 @@ def _tell_page(page: "Page") -> Iterator[str]:
 def _tell_differences(found: "Differences") -> Iterator[str]:
     yield (
         f"Least significant difference of one pair at {found.alpha:g}: "
-        f"{_tell_exact(found.least_exact)} exact, {tell_number(found.least)} normal"
+        f"{_tell_exact(found.least_exact, found.one_pair)}{tell_number(found.least)} normal"
     )
     yield (
-        f"Of all pairs at once: {_tell_exact(found.honest_exact)} exact, "
+        f"Of all pairs at once: {_tell_exact(found.honest_exact, found.all_pairs)}"
         f"{tell_number(found.honest)} by the studentised range"
     )
     yield from (_tell_pair(pair) for pair in found.pairs)
@@ -97,5 +97,7 @@ def _tell_pair(pair: "Pair") -> str:
     )
 
 
-def _tell_exact(difference: float | None) -> str:
-    return "none" if difference is None else f"{difference:g}"
+def _tell_exact(difference: float | None, origin: str) -> str:
+    if origin != "exact":
+        return ""
+    return "none exact, " if difference is None else f"{difference:g} exact, "

@@ -172,6 +172,21 @@ def friedman_p(rank_sums: Sequence[float], rows: Sequence[Row]) -> float | None:
     return 1.0 if as_far.all() else float(found.chances[as_far].sum())
 
 
+def friedman_least_p(rows: Sequence[Row]) -> float | None:
+    """Return the smallest exact p-value that any orders give; None if it takes too long.
+
+    Examples
+    --------
+    >>> round(friedman_least_p(untied_rows(2, 3)), 8)
+    0.16666667
+    """
+    found = find_rank_sums(tuple(rows))
+    if found is None:
+        return None
+    squares = _squares(found)
+    return float(found.chances[squares == squares.max()].sum())
+
+
 def friedman_critical(assessors: int, samples: int, alpha: float) -> float | None:
     """Return the smallest statistic that is significant, by exact enumeration without ties.
 

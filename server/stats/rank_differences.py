@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations, permutations
 from typing import Literal
@@ -26,6 +26,8 @@ ALL_PAIRS_APPROXIMATE = (
 ONE_PAIR_APPROXIMATE = (
     "One pair: by the normal distribution; there are too many assessors for exact values."
 )
+NO_ONE_PAIR = "No difference of one pair reaches alpha: too few assessors for this level."
+NO_PAIR_OF_ALL = "No difference among all pairs reaches alpha: too few assessors for this level."
 PAIR_BEFOREHAND = (
     "The p-value of one pair, and the least significant difference, are for a pair named "
     "beforehand; whoever looks at all pairs needs the p-values among all pairs."
@@ -70,11 +72,13 @@ class Differences:
     least : float or None
         Least significant difference of one pair, normal form.
     least_exact : float or None
-        Smallest difference of one pair that is significant exactly.
+        Smallest difference of one pair that is significant exactly; None where
+        there is none or `one_pair` is not exact.
     honest : float or None
         Least significant difference of all pairs, by the studentised range.
     honest_exact : float or None
-        Smallest difference of any pair that is significant exactly.
+        Smallest difference of any pair that is significant exactly; None where
+        there is none or `all_pairs` is not exact.
     one_pair : {"exact", "normal"}
         Where `p_one_pair` comes from: exact wherever that is feasible.
     all_pairs : {"exact", "studentised range"}
@@ -143,19 +147,18 @@ def compare_pairs(rankings: Rankings, alpha: float = 0.05) -> Differences:
     """
     check_open_unit("alpha", alpha)
     rows = tuple(sorted(rankings.rows()))
-    all_tied = sum_of_squares(rows) == 0
-    one_pair, all_pairs = _find_origins(rows)
-    return Differences(
+    found = Differences(
         alpha=alpha,
         least=least_difference(rows, alpha),
         least_exact=least_exact(rows, alpha),
         honest=honest_difference(rows, alpha),
         honest_exact=honest_exact(rows, alpha),
-        one_pair=one_pair,
-        all_pairs=all_pairs,
-        pairs=() if all_tied else _compare_all(rankings, rows, alpha),
-        notes=(ALL_TIED,) if all_tied else _notes(rankings, one_pair, all_pairs),
+        one_pair="normal" if _find_difference(rows) is None else "exact",
+        all_pairs="studentised range" if _find_range(rows) is None else "exact",
+        pairs=_compare_all(rankings, rows, alpha) if sum_of_squares(rows) else (),
+        notes=(),
     )
+    return replace(found, notes=_notes(found))
 
 
 def least_difference(rows: Sequence[Row], alpha: float) -> float | None:
@@ -243,18 +246,15 @@ def honest_exact(rows: Sequence[Row], alpha: float) -> float | None:
     return None if widest is None else _halve(widest.critical(alpha))
 
 
-def _find_origins(rows: tuple[Row, ...]) -> tuple[OnePair, AllPairs]:
-    return (
-        "normal" if _find_difference(rows) is None else "exact",
-        "studentised range" if _find_range(rows) is None else "exact",
-    )
-
-
-def _notes(rankings: Rankings, one_pair: OnePair, all_pairs: AllPairs) -> tuple[str, ...]:
+def _notes(found: Differences) -> tuple[str, ...]:
+    if not found.pairs:
+        return (ALL_TIED,)
     reasons = {
-        PAIR_BEFOREHAND: len(rankings.samples) > 2,
-        ONE_PAIR_APPROXIMATE: one_pair != "exact",
-        ALL_PAIRS_APPROXIMATE: all_pairs != "exact",
+        PAIR_BEFOREHAND: len(found.pairs) > 1,
+        ONE_PAIR_APPROXIMATE: found.one_pair != "exact",
+        ALL_PAIRS_APPROXIMATE: found.all_pairs != "exact",
+        NO_ONE_PAIR: found.one_pair == "exact" and found.least_exact is None,
+        NO_PAIR_OF_ALL: found.all_pairs == "exact" and found.honest_exact is None,
     }
     return tuple(sentence for sentence, holds in reasons.items() if holds)
 

@@ -6,7 +6,7 @@ from typing import Literal
 
 from server.stats.binomial import reaches
 from server.stats.checks import check_open_unit
-from server.stats.friedman import Friedman, analyse_friedman
+from server.stats.friedman import Friedman, analyse_friedman, friedman_least_p
 from server.stats.page import Page, analyse_page
 from server.stats.paired_answers import SignTest, compare_signs
 from server.stats.rank_differences import Differences, compare_pairs
@@ -16,6 +16,7 @@ Distribution = Literal["exact", "chi-square"]
 
 ORDER_ONLY = "Ranks say which sample came before which, not how far apart they are."
 ONE_ASSESSOR = "Friedman's test finds nothing with one assessor: any order is as likely as any."
+TOO_FEW = "Friedman's test cannot reach alpha: too few assessors or samples for this level."
 ONLY_A_HINT = (
     "Overall a difference was not detected: a pair beyond the least significant difference is "
     "then a hint only, unless it was named beforehand."
@@ -173,8 +174,11 @@ def _find_trend(page: Page, alpha: float) -> bool:
 
 
 def _notes(rankings: Rankings, detected: bool, differences: Differences) -> tuple[str, ...]:
+    one = len(rankings.assessors) == 1
+    least_p = friedman_least_p(rankings.rows())
     reasons = {
-        ONE_ASSESSOR: len(rankings.assessors) == 1,
+        ONE_ASSESSOR: one,
+        TOO_FEW: not one and least_p is not None and not reaches(least_p, differences.alpha),
         ONLY_A_HINT: not detected and any(pair.apart_alone for pair in differences.pairs),
     }
     return tuple(sentence for sentence, holds in reasons.items() if holds)

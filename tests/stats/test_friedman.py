@@ -1,3 +1,5 @@
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -11,6 +13,7 @@ from server.stats.friedman import (
     TOO_LARGE,
     analyse_friedman,
     friedman_critical,
+    friedman_least_p,
     friedman_p,
     friedman_statistic,
 )
@@ -110,6 +113,13 @@ def test_small_tables_have_the_exact_criticals_of_handbooks(assessors, samples, 
 def test_two_assessors_and_three_samples_never_reach_five_percent():
     # Equal rankings by chance: 1 in 6.
     assert friedman_critical(2, 3, 0.05) is None
+
+
+@pytest.mark.parametrize(("assessors", "samples"), [(3, 3), (5, 4), (7, 2), (1, 5)])
+def test_no_p_is_smaller_than_that_of_equal_rankings(assessors, samples):
+    expected = math.factorial(samples) ** (1.0 - assessors)
+    least = friedman_least_p(untied_rows(assessors, samples))
+    assert least == pytest.approx(expected, rel=1e-12)
 
 
 @settings(max_examples=50)

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from server.stats.rank_differences import (
     ALL_PAIRS_APPROXIMATE,
     ALL_TIED,
+    NO_ONE_PAIR,
+    NO_PAIR_OF_ALL,
     ONE_PAIR_APPROXIMATE,
     PAIR_BEFOREHAND,
     compare_pairs,
@@ -197,6 +199,7 @@ def test_if_everybody_ties_everything_no_pair_is_compared():
 def test_few_assessors_may_reach_no_difference_at_all():
     found = compare_pairs(build_rankings([[1, 2, 3]] * 2))
     assert (found.least_exact, found.honest_exact) == (None, None)
+    assert {NO_ONE_PAIR, NO_PAIR_OF_ALL} <= set(found.notes)
 
 
 def test_a_level_of_zero_is_refused():

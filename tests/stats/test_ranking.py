@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from server.stats.rank_differences import PAIR_BEFOREHAND
-from server.stats.ranking import ONE_ASSESSOR, ONLY_A_HINT, ORDER_ONLY, analyse_ranking
+from server.stats.ranking import ONE_ASSESSOR, ONLY_A_HINT, ORDER_ONLY, TOO_FEW, analyse_ranking
 from server.stats.rankings import build_rankings, rank_row
 
 ALIKE = [[1, 2, 3]] * 3
@@ -90,6 +90,16 @@ def test_a_pair_apart_without_a_difference_overall_is_called_a_hint():
 def test_one_assessor_is_told_to_be_too_few():
     found = analyse([[1, 2, 3]])
     assert (found.p_value, ONE_ASSESSOR in found.notes) == (1, True)
+
+
+def test_two_assessors_and_three_samples_are_told_to_be_too_few():
+    # Equal rankings come by chance once in six.
+    found = analyse([[1, 2, 3]] * 2)
+    assert (found.p_value, TOO_FEW in found.notes) == (pytest.approx(1 / 6), True)
+
+
+def test_enough_assessors_are_not_called_too_few():
+    assert TOO_FEW not in analyse([[1, 2, 3], [3, 2, 1], [2, 1, 3]]).notes
 
 
 def test_all_tied_has_no_p_value_and_is_not_detected():
