@@ -138,9 +138,9 @@ def analyse_icc(table: "Table", alpha: float = 0.05) -> Icc:
     Spearman-Brown step [1]_. Without gaps the moments are those of [1]_; with
     gaps they equate the sums of squares of each factor, fitted after the other,
     to their expectations [3]_, E SS_sample = (n - 1) e + (N - k) s, and the F
-    tests remain exact. Intervals are those of [2]_: exact for 1 and 3,
-    and for 2 with fractional degrees of freedom. Adding a constant to all values of
-    one assessor leaves 3 as it is and lowers 2.
+    tests remain exact. Intervals are those of [2]_: exact for 1 and 3, approximate
+    for 2 (fractional degrees of freedom). Adding a constant to all values of one
+    assessor leaves 3 as it is and lowers 2.
 
     References
     ----------
