@@ -1,82 +1,129 @@
-"""What answers make of a prior belief about pd, the share of noticed differences."""
+"""What answers make of a prior opinion on the share that notices the difference."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from server.stats.checks import check_counts, check_open_unit, check_probability
 from server.stats.results import Interval
+from server.stats.similarity import is_below_guessing
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-HALVINGS = 60
-TOO_LARGE = "The Bayes factor is too large a number to be written; its logarithm is given."
+    Array = NDArray[np.float64]
+
+LARGEST_LOG = 700.0  # beyond it, e to the power is no longer a number
+NEGLIGIBLE = 46.0  # terms smaller than the largest by this power of e (1e-20) are left out
+HALVINGS = 64
+
+DEPENDS_ON_PRIOR = (
+    "The Bayes factor depends on the prior: a wide prior counts against a difference when the "
+    "share is small."
+)
+BEYOND_NUMBERS = "The Bayes factor is too far from 1 for a number; its logarithm is given."
+FEWER_THAN_GUESSING = "Fewer correct answers than guessing explains; check key and trays."
+INDEPENDENT = "All answers count as independent; several answers of one person are not."
+
+
+class Prior(NamedTuple):
+    """A beta distribution of the share before the answers; by default every share alike.
+
+    Attributes
+    ----------
+    a, b : float
+        Parameters, above 0: mean a/(a + b), weight as of a + b answers.
+
+    Examples
+    --------
+    >>> Prior()
+    Prior(a=1.0, b=1.0)
+    """
+
+    a: float = 1.0
+    b: float = 1.0
+
+
+UNIFORM = Prior()
+
+
+class Beyond(NamedTuple):
+    """Posterior probability that the share is above a limit.
+
+    Examples
+    --------
+    >>> Beyond(0.2, 0.75).probability
+    0.75
+    """
+
+    share: float
+    probability: float
 
 
 @dataclass(frozen=True)
-class Posterior:
-    """Belief about pd after the answers.
+class _Mixture:
+    """Beta distributions with the same `b`; weights that add up to 1."""
+
+    weights: "Array"
+    a: "Array"
+    b: float
+    log_total: float  # log of the sum of the weights before they were scaled
+
+
+@dataclass(frozen=True)
+class SharePosterior:
+    """The share that notices the difference, after the answers.
 
     Attributes
     ----------
     correct, trials : int
-        The counts.
+        Correct answers and all answers.
     chance : float
         Probability of a correct answer by guessing.
-    prior : tuple of float
-        (a, b) of the prior of pd, Beta(a, b); (1, 1) holds every pd equally likely.
+    prior : Prior
+        What was held of the share before the answers.
     level : float
-        Probability of the interval.
+        Posterior probability of `interval`.
     mean, median : float
-        Of the posterior of pd.
+        Of the posterior distribution of the share.
     interval : Interval
-        Equal-tailed: half of 1 - `level` lies on either side.
-    bayes_factor : float or None
-        How many times more probable the counts are under the prior than with
-        pd = 0: above 1 they speak for a difference, below 1 against one.
+        Equal-tailed: as much probability below it as above.
+    above : tuple of Beyond
+        Probability of a share above each limit asked for.
     log_bayes_factor : float
-        Its natural logarithm.
+        Natural logarithm of `bayes_factor`.
+    bayes_factor : float or None
+        How many times as probable the answers are under the prior as with a
+        share of 0; None if it is too large or too small for a number.
     notes : tuple of str
+        What it rests on, and why something is None.
     """
 
     correct: int
     trials: int
     chance: float
-    prior: tuple[float, float]
+    prior: Prior
     level: float
     mean: float
     median: float
     interval: Interval
-    bayes_factor: float | None
+    above: tuple[Beyond, ...]
     log_bayes_factor: float
+    bayes_factor: float | None
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class _Mixture:
-    """Beta(first, second) distributions of pd with their weights, and the log Bayes factor."""
-
-    weights: "NDArray[np.float64]"
-    first: "NDArray[np.float64]"
-    second: float
-    log_factor: float
-
-    def tail(self, share: float) -> float:
-        from scipy import special  # takes half a second to load
-
-        return float(self.weights @ special.betaincc(self.first, self.second, share))
-
-
-def update_share(
+def describe_posterior(
     correct: int,
     trials: int,
     chance: float,
-    prior: tuple[float, float] = (1.0, 1.0),
+    prior: Prior = UNIFORM,
     level: float = 0.95,
-) -> Posterior:
-    """Update a belief about pd by the counts of a forced-choice test.
+    limits: Sequence[float] = (),
+) -> SharePosterior:
+    """Describe the share that notices the difference, given answers and a prior.
 
     Parameters
     ----------
@@ -86,14 +133,17 @@ def update_share(
         Number of answers, 1 or more.
     chance : float
         Probability of a correct answer by guessing, above 0 and below 1.
-    prior : tuple of float
-        (a, b) of the prior of pd, Beta(a, b), both above 0; uniform by default.
+    prior : Prior
+        Parameters of the beta distribution of the share, each above 0.
     level : float
-        Probability of the interval, above 0 and below 1.
+        Posterior probability of the interval, above 0 and below 1.
+    limits : sequence of float
+        Shares, 0 to 1, whose exceedance is to be judged.
 
     Returns
     -------
-    Posterior
+    SharePosterior
+        Mean, median, interval, exceedances and Bayes factor, unrounded.
 
     Raises
     ------
@@ -102,104 +152,115 @@ def update_share(
 
     Notes
     -----
-    An answer is correct with probability g + (1 - g) u at pd = u, never below
-    guessing. Expanding the power of that sum, the posterior of u is exactly a
-    mixture of Beta(a + j, b + n - k) over j = 0 ... k noticed differences among
-    the k correct answers, with weights in proportion to
+    Of share d each answer notices the difference and is correct, or is guessed
+    and correct with probability g, so that the likelihood of k correct of n is
 
-        C(k, j) ((1 - g)/g)^j B(a + j, b + n - k),
+        (g + (1-g) d)^k ((1-g)(1-d))^(n-k).
 
-    whose sum over B(a, b) is the Bayes factor against u = 0. No term is negative,
-    so that nothing cancels. With a uniform prior this is the beta distribution of
-    the proportion correct cut off below g. Leaving the floor out changes verdicts:
-    60 of 100 at g = 1/2 have the factor 1.78 with it and 0.91 without.
+    With the first power written out by the binomial theorem, its term j says that
+    j of the k correct answers noticed the difference and the others were guessed.
+    Under a Beta(a, b) prior each term keeps the form of a beta distribution, so
+    the posterior is a mixture of Beta(a + j, b + n - k), j = 0 ... k, with weights
+
+        w(j) = C(k, j) ((1-g)/g)^j B(a + j, b + n - k) / B(a, b).
+
+    No term is negative, so nothing cancels, however far k is below chance, and the
+    sum of the weights is the Bayes factor against a share of 0. With a uniform
+    prior it is the distribution Beta(k + 1, n - k + 1) of the proportion correct,
+    cut off below g: the share is never negative. Answers do not lose their meaning
+    if a sequential plan decided when to stop.
 
     References
     ----------
-    .. [1] Jeffreys, H. (1961). Theory of Probability, 3rd edition, chapter 5, for
-       the factor (chapter from memory).
+    .. [1] Jeffreys, H. (1961). Theory of Probability, 3rd ed., Oxford: the Bayes
+       factor.
 
     Examples
     --------
-    >>> found = update_share(5, 6, 1 / 2)
-    >>> round(found.bayes_factor, 8), round(found.mean, 5)
-    (2.85714286, 0.54375)
+    >>> found = describe_posterior(16, 30, 1 / 3, limits=[0.2])
+    >>> round(found.mean, 8), round(found.bayes_factor, 8)
+    (0.30065371, 4.13500652)
+    >>> [round(x, 8) for x in found.interval], round(found.above[0].probability, 8)
+    ([0.06048302, 0.54824302], 0.7768086)
     """
+    check_counts(correct, trials)
+    check_open_unit("chance", chance)
     check_open_unit("level", level)
+    for limit in limits:
+        check_probability("limits", limit)
+    _check_prior(prior)
     mixture = _mix(correct, trials, chance, prior)
-    finite = mixture.log_factor < math.log(1e300)
-    return Posterior(
+    outside = (1 - level) / 2
+    factor = math.exp(mixture.log_total) if abs(mixture.log_total) <= LARGEST_LOG else None
+    return SharePosterior(
         correct=correct,
         trials=trials,
         chance=chance,
-        prior=prior,
+        prior=Prior(*(float(x) for x in prior)),
         level=level,
-        mean=float(mixture.weights @ (mixture.first / (mixture.first + mixture.second))),
+        mean=float(mixture.weights @ (mixture.a / (mixture.a + mixture.b))),
         median=_find_quantile(mixture, 0.5),
-        interval=Interval(
-            _find_quantile(mixture, (1 + level) / 2), _find_quantile(mixture, (1 - level) / 2)
-        ),
-        bayes_factor=math.exp(mixture.log_factor) if finite else None,
-        log_bayes_factor=mixture.log_factor,
-        notes=() if finite else (TOO_LARGE,),
+        interval=Interval(_find_quantile(mixture, outside), _find_quantile(mixture, 1 - outside)),
+        above=tuple(Beyond(float(x), _exceed(mixture, x)) for x in limits),
+        log_bayes_factor=mixture.log_total,
+        bayes_factor=factor,
+        notes=_notes(correct, trials, chance, factor),
     )
 
 
-def posterior_tail(
-    correct: int,
-    trials: int,
-    chance: float,
-    share: float,
-    prior: tuple[float, float] = (1.0, 1.0),
-) -> float:
-    """Return the posterior probability that pd is above `share`.
-
-    Parameters
-    ----------
-    correct, trials, chance, prior
-        As in `update_share`.
-    share : float
-        A share of noticed differences, 0 to 1.
-
-    Raises
-    ------
-    ValueError
-        If an argument is out of range.
-
-    Examples
-    --------
-    >>> round(posterior_tail(16, 30, 1 / 3, 0.2), 8)
-    0.7768086
-    """
-    check_probability("share", share)
-    return _mix(correct, trials, chance, prior).tail(share)
+def _check_prior(prior: Prior) -> None:
+    for name, value in zip(Prior._fields, prior, strict=True):
+        if not (math.isfinite(value) and value > 0):
+            raise ValueError(f"prior {name} must be above 0 and finite, not {value}")
 
 
-def _mix(correct: int, trials: int, chance: float, prior: tuple[float, float]) -> _Mixture:
+def _mix(correct: int, trials: int, chance: float, prior: Prior) -> _Mixture:
+    """Return the posterior; j of the correct answers noticed the difference in term j."""
     import numpy as np
     from scipy import special  # takes half a second to load
 
-    check_counts(correct, trials)
-    check_open_unit("chance", chance)
-    if not all(0 < one < math.inf for one in prior):
-        raise ValueError(f"prior must be two numbers above 0, not {prior}")
-    a, b = prior
     noticed = np.arange(correct + 1, dtype=np.float64)
-    first, second = a + noticed, b + trials - correct
+    a, b = prior.a + noticed, prior.b + trials - correct
     ways = special.gammaln(correct + 1.0) - special.gammaln(noticed + 1)
-    ways = ways - special.gammaln(correct - noticed + 1)
-    logs = ways + noticed * math.log((1 - chance) / chance) + special.betaln(first, second)
-    total = float(special.logsumexp(logs))
-    return _Mixture(np.exp(logs - total), first, second, total - float(special.betaln(a, b)))
+    ways -= special.gammaln(correct - noticed + 1)
+    odds = noticed * (math.log1p(-chance) - math.log(chance))
+    logs = ways + odds + special.betaln(a, b) - special.betaln(prior.a, prior.b)
+    kept = logs > logs.max() - NEGLIGIBLE
+    weights = np.exp(logs[kept] - logs.max())
+    total = float(weights.sum())
+    return _Mixture(weights / total, a[kept], b, math.log(total) + float(logs.max()))
 
 
-def _find_quantile(mixture: _Mixture, above: float) -> float:
-    """Return the pd with probability `above` on its upper side."""
+def _cumulate(mixture: _Mixture, share: float) -> float:
+    """Return the probability of a share up to `share`."""
+    from scipy import special
+
+    return float(mixture.weights @ special.betainc(mixture.a, mixture.b, share))
+
+
+def _exceed(mixture: _Mixture, share: float) -> float:
+    """Return the probability of a share above `share`, exact also where it is small."""
+    from scipy import special
+
+    return float(mixture.weights @ special.betaincc(mixture.a, mixture.b, share))
+
+
+def _find_quantile(mixture: _Mixture, probability: float) -> float:
     low, high = 0.0, 1.0
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        if mixture.tail(middle) > above:
+        if _cumulate(mixture, middle) < probability:
             low = middle
         else:
             high = middle
     return (low + high) / 2
+
+
+def _notes(correct: int, trials: int, chance: float, factor: float | None) -> tuple[str, ...]:
+    reasons = {
+        FEWER_THAN_GUESSING: is_below_guessing(correct, trials, chance),
+        BEYOND_NUMBERS: factor is None,
+        DEPENDS_ON_PRIOR: True,
+        INDEPENDENT: True,
+    }
+    return tuple(sentence for sentence, holds in reasons.items() if holds)
