@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-MOST_FOLLOWED = 20_000
-FORGOTTEN = 1e-16  # chance of still going on that no longer matters
+MOST_FOLLOWED = 50_000
+FORGOTTEN = 1e-15  # chance of still going on that no longer matters
 
 NO_CAP = (
     "No cap keeps both risks: even without one, a true risk is above the nominal one, as happens "
@@ -31,9 +31,9 @@ class TooLong(ValueError):
 
     Examples
     --------
-    >>> evaluate_plan(SequentialPlan(1 / 3, 0.335, block=1000), [1 / 3])  # doctest: +ELLIPSIS
+    >>> evaluate_plan(SequentialPlan(1 / 3, 0.334, block=1000), [1 / 3])  # doctest: +ELLIPSIS
     Traceback (most recent call last):
-    server.stats.operating.TooLong: cap must be set and at most 20,000, not None: ...
+    server.stats.operating.TooLong: cap must be set and at most 50,000, not None: ...
     """
 
 
@@ -117,7 +117,7 @@ def evaluate_plan(plan: SequentialPlan, p_correct: Sequence[float]) -> tuple[Ope
     Raises
     ------
     TooLong
-        A ValueError: the plan may go on for more than 20,000 answers.
+        A ValueError: the plan may go on for more than 50,000 answers.
     ValueError
         If a probability is out of range.
 
@@ -130,7 +130,7 @@ def evaluate_plan(plan: SequentialPlan, p_correct: Sequence[float]) -> tuple[Ope
     of the planned size" the true beta; both are below Wald's nominal values more
     often than not, since a count mostly passes a line instead of meeting it.
     Without a cap it is carried on until the chance of still going on is below
-    1e-16 at every probability.
+    1e-15 at every probability.
 
     References
     ----------
@@ -188,7 +188,7 @@ def find_smallest_cap(plan: SequentialPlan) -> CapPlan:
     Raises
     ------
     TooLong
-        A ValueError: the plan may go on for more than 20,000 answers.
+        A ValueError: the plan may go on for more than 50,000 answers.
 
     Notes
     -----
@@ -286,5 +286,5 @@ def _settle(plan: SequentialPlan, now: _Round) -> "Array":
 def _tell_length(plan: SequentialPlan) -> str:
     return (
         f"cap must be set and at most {MOST_FOLLOWED:,}, not {plan.cap}: with so small a "
-        f"difference (p_correct {plan.p_correct}) the test may go on for longer"
+        f"difference (p_correct {plan.p_correct:.6g}) the test may go on for longer"
     )

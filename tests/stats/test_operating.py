@@ -33,7 +33,7 @@ FIRST = SequentialPlan(THIRD, 2 / 3, 0.05, 0.1)
 plans = st.builds(
     SequentialPlan,
     st.sampled_from((1 / 2, 1 / 3, 1 / 10)),
-    st.floats(0.6, 0.9),
+    st.floats(0.65, 0.9),
     st.floats(0.01, 0.2),
     st.floats(0.01, 0.2),
     st.integers(1, 6),
@@ -77,7 +77,7 @@ def test_a_plan_that_mirrors_itself_is_the_classical_ruin_problem(p):
 
 
 @pytest.mark.parametrize("at_cap", ["no decision", "nearer line"])
-@pytest.mark.parametrize(("block", "cap"), [(1, 12), (3, 12), (5, 10)])
+@pytest.mark.parametrize(("block", "cap"), [(1, 11), (3, 9), (5, 10)])
 def test_endings_equal_a_count_of_all_orders_of_answers(block, cap, at_cap):
     # Every one of the 2^cap orders followed to its end, with exact fractions.
     plan = SequentialPlan(THIRD, 2 / 3, 0.05, 0.1, block, cap, at_cap)
@@ -139,7 +139,7 @@ def test_the_endings_are_all_there_is(plan, p):
     assert plan.block <= found.expected_trials <= 5 * plan.block + 1e-9
 
 
-@settings(max_examples=20)
+@settings(max_examples=10)
 @given(plans)
 def test_more_right_answers_end_more_often_in_a_difference(plan):
     found = evaluate_plan(plan, np.linspace(0, 1, 21).tolist())
@@ -148,7 +148,7 @@ def test_more_right_answers_end_more_often_in_a_difference(plan):
     assert all(now >= then - 1e-12 for now, then in pairwise(below))
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(plans)
 def test_true_risks_keep_the_bounds_that_hold_for_any_plan(plan):
     # Wald (1947), section 3.2 (number from memory): true alpha <= alpha/(1 - beta), true
@@ -196,9 +196,9 @@ def test_the_smallest_cap_is_the_first_that_keeps_both_risks(at_cap, block):
         at = evaluate_plan(replace(plan, cap=cap), [THIRD, 2 / 3])
         return at[0].no_difference >= 0.95 - 1e-12 and at[1].difference >= 0.9 - 1e-12
 
-    kept = [cap for cap in range(block, 101, block) if keeps(cap)]
+    kept = [cap for cap in range(block, 61, block) if keeps(cap)]
     assert found.cap == found.plan.cap == kept[0]
-    missed = [cap for cap in range(block, 101, block) if cap not in kept]
+    missed = [cap for cap in range(block, 61, block) if cap not in kept]
     assert found.cap_stable == missed[-1] + block
 
 
@@ -227,8 +227,8 @@ def test_a_small_cap_may_keep_what_larger_ones_do_not():
 
 
 def test_what_may_go_on_for_too_long_is_refused():
-    with pytest.raises(TooLong, match="cap must be set and at most 20,000, not None"):
-        evaluate_plan(SequentialPlan(THIRD, 0.335, block=500), [THIRD])
+    with pytest.raises(TooLong, match="cap must be set and at most 50,000, not None"):
+        evaluate_plan(SequentialPlan(THIRD, 0.334, block=1000), [THIRD])
 
 
 def test_an_impossible_probability_is_refused_by_name_and_value():
