@@ -15,6 +15,7 @@ from server.cli.numbers import counts
 from server.cli.planning import plan
 from server.cli.ranking import ranking
 from server.cli.replicated import replicated
+from server.cli.sequential import sequential
 from server.cli.serving import serve
 from server.cli.threshold import threshold
 from server.cli.yes_no import yes_no
@@ -34,7 +35,16 @@ def analyse() -> None:
 
 for command in (demo, serve, plan, verify, export_, import_):
     oddcup.add_command(command)
-for command in (counts, compare, ranking, replicated, tasting, threshold, yes_no):
+for command in (
+    counts,
+    compare,
+    ranking,
+    replicated,
+    sequential,
+    tasting,
+    threshold,
+    yes_no,
+):
     analyse.add_command(command)
 
 

@@ -7,7 +7,9 @@ import click
 
 from server.cli.planning_options import alpha_option, json_option, power_option
 from server.cli.planning_panel import replicated
+from server.cli.planning_sequential import sequential
 from server.cli.planning_side_by_side import compare
+from server.cli.planning_similarity import similarity
 from server.cli.telling import to_json
 from server.cli.telling_plans import tell_plan, tell_reach
 from server.methods.base import Counted
@@ -143,5 +145,5 @@ def _size(method: Counted, asked: Asked) -> tuple[float, float | None, float]:
 
 for counted in COUNTED.values():
     plan.add_command(make_command(counted))
-for command in (compare, replicated):
+for command in (compare, replicated, sequential, similarity):
     plan.add_command(command)

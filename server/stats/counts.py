@@ -20,8 +20,7 @@ NO_D_PRIME = (
     "d′, its standard error and its upper limit are not estimable: every answer was correct."
 )
 NO_D_PRIME_ALL_ALIKE = (
-    "d′, its standard error and its upper limit are not estimable: "
-    "all answers went to one sample."
+    "d′, its standard error and its upper limit are not estimable: all answers went to one sample."
 )
 TWO_SIDED = (
     "Two-sided: which of the two samples is counted is not a matter of the test, and the "

@@ -160,7 +160,7 @@ def test_what_a_number_finds_is_told_as_share_proportion_and_distance():
         ("triangle --trials 2.5", "--trials"),
         ("two-out-of-five --dprime 1", "give --share instead of --dprime: d′ is not estimable"),
         ("paired-preference --dprime 1", "give --share instead of --dprime: d′ is not given"),
-        ("sniff --dprime 1", "replicated, not 'sniff'"),
+        ("sniff --dprime 1", "similarity, not 'sniff'"),
     ],
 )
 def test_impossible_plans_exit_with_2_and_say_what_is_wrong(line, message):
