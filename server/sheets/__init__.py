@@ -1,0 +1,1 @@
+"""Score sheets: what a panel's scores on several attributes support."""
