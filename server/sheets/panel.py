@@ -9,6 +9,12 @@ from server.stats.scaling import ScaledAnova, analyse_scaling
 from server.stats.upside_down import find_upside_down
 
 
+SHARED_BOWLS = (
+    "Samples corrected for scale use have no test with shared bowls: it would take what a bowl did "
+    "for what the sample is."
+)
+
+
 @dataclass(frozen=True)
 class Work:
     """How one assessor works, on one attribute.
@@ -47,7 +53,8 @@ class Scaling:
     f, df, p_value : float, tuple of float, float; or None
         Test of equal slopes, over the rest of the interaction.
     sample_f, sample_p_value : float or None
-        Test of the samples, over the same.
+        Test of the samples, over the same; None with shared bowls, of which it
+        knows nothing.
     """
 
     f: float | None
@@ -106,6 +113,8 @@ def describe_panel(ratings: Ratings, alpha: float = 0.05) -> Panel:
     performance, scaled = analyse_assessors(ratings), analyse_scaling(ratings)
     turned = find_upside_down(performance, alpha)
     samples, slopes = scaled.sample_test, scaled.scaling_test
+    if ratings.bowl is not None:
+        samples = None
     return Panel(
         assessors=dict(_join(performance, scaled)),
         scaling=Scaling(
@@ -124,6 +133,7 @@ def describe_panel(ratings: Ratings, alpha: float = 0.05) -> Panel:
         notes=(
             *performance.notes,
             *scaled.notes,
+            *((SHARED_BOWLS,) * (ratings.bowl is not None)),
             *(note for one in performance.assessors.values() for note in one.notes),
         ),
     )

@@ -1,6 +1,6 @@
 import pytest
 
-from server.sheets.panel import describe_panel
+from server.sheets.panel import SHARED_BOWLS, describe_panel
 from server.sheets.scores import collect_ratings
 from server.stats.ratings import build_ratings
 
@@ -60,3 +60,11 @@ def test_gaps_leave_no_slopes_and_it_is_said(tea):
     panel = describe_panel(collect_ratings(tea[1:]))
     assert {one.slope for one in panel.assessors.values()} == {None}
     assert any(note.startswith("Scale use is not estimable") for note in panel.notes)
+
+
+def test_shared_bowls_leave_the_samples_no_test_that_ignores_them(tea):
+    shared = [score._replace(bowl=str(place % 2)) for place, score in enumerate(tea)]
+    panel = describe_panel(collect_ratings(shared))
+    assert (panel.scaling.sample_f, panel.scaling.sample_p_value) == (None, None)
+    assert panel.scaling.p_value is not None
+    assert SHARED_BOWLS in panel.notes
