@@ -8,7 +8,6 @@ from server.stats.ratings import Ratings
 from server.stats.scaling import ScaledAnova, analyse_scaling
 from server.stats.upside_down import find_upside_down
 
-
 SHARED_BOWLS = (
     "Samples corrected for scale use have no test with shared bowls: it would take what a bowl did "
     "for what the sample is."
