@@ -55,7 +55,7 @@ def studentized_range_tail(q: Sequence[float], means: int, df: float) -> tuple[f
 
     Examples
     --------
-    >>> [round(p, 6) for p in studentized_range_tail([3.877676, 0.0], 3, 10)]
+    >>> [round(p, 6) for p in studentized_range_tail([3.8767767, 0.0], 3, 10)]
     [0.05, 1.0]
     """
     import numpy as np
@@ -89,7 +89,7 @@ def studentized_range_quantile(alpha: float, means: int, df: float) -> float:
     Examples
     --------
     >>> round(studentized_range_quantile(0.05, 3, 10), 4)
-    3.8777
+    3.8768
     """
     check_open_unit("alpha", alpha)
     _check(means, df)
