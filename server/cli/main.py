@@ -11,6 +11,7 @@ from server.cli.checking import tasting, verify
 from server.cli.comparing import compare
 from server.cli.demo import demo
 from server.cli.files import export_, import_
+from server.cli.jar import jar
 from server.cli.numbers import counts
 from server.cli.planning import plan
 from server.cli.ranking import ranking
@@ -18,6 +19,7 @@ from server.cli.replicated import replicated
 from server.cli.sequential import sequential
 from server.cli.serving import serve
 from server.cli.threshold import threshold
+from server.cli.tick_all import tick_all
 from server.cli.yes_no import yes_no
 
 INTERRUPTED = 130  # what a shell reports for a program that Ctrl-C ended
@@ -38,11 +40,13 @@ for command in (demo, serve, plan, verify, export_, import_):
 for command in (
     counts,
     compare,
+    jar,
     ranking,
     replicated,
     sequential,
     tasting,
     threshold,
+    tick_all,
     yes_no,
 ):
     analyse.add_command(command)
