@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 
 MOST_ORDERS = 5_040  # of one block: seven samples without ties
 MOST_ADDITIONS = 4_000_000  # of an order to sums, all blocks together: a second
-MOST_SUMS = 400_000  # different ones at the end, so that memory stays small
-CLOSE = 1e-9  # statistics this near, relatively, are the same one
+MOST_SUMS = 20_000_000  # different ones at the end: a second
+AT_ONCE = 500_000  # of them, so that memory stays small
+CLOSE = 1e-9  # statistics this near are the same one
 
 
 def block_p(
@@ -38,14 +39,14 @@ def block_p(
     -------
     float or None
         None where it would take too long: more than 5,040 orders of one block,
-        4 million additions, 400,000 different sums, or sums whose digits do not
+        4 million additions, 20 million different sums, or sums whose digits do not
         fit one number.
 
     Notes
     -----
     Blocks of one size share a weight: their doubled ranks add up as whole
     numbers, block by block, equal sums merged, all sums of a set being digits of
-    one number. The sizes are then put together.
+    one number. The sizes are then put together, (a + b)' M (a + b) at a time.
 
     Examples
     --------
@@ -54,30 +55,37 @@ def block_p(
     >>> block_p(blocks, np.array([[0.25, -0.25], [-0.25, 0.25]]) / 3, 3.0)
     0.25
     """
-    found = _find_sums(blocks, len(inverse))
-    if found is None:
+    parts = _list_parts(blocks, len(inverse))
+    if parts is None:
         return None
-    sums, chances = found
-    statistics = ((sums @ inverse) * sums).sum(axis=1)
-    as_far = statistics >= statistic * (1 - CLOSE)
-    return 1.0 if as_far.all() else float(chances[as_far].sum())
+    (sums, chances), (others, weights) = parts
+    own, across = ((part @ inverse * part).sum(axis=1) for part in (sums, others))
+    chance, all_as_far = 0.0, True
+    for start in range(0, len(sums), step := max(1, AT_ONCE // len(others))):
+        rows = slice(start, start + step)
+        both = own[rows, None] + across + 2 * sums[rows] @ inverse @ others.T
+        as_far = both >= statistic - CLOSE * (1 + statistic)
+        all_as_far &= bool(as_far.all())
+        chance += float(chances[rows] @ (as_far @ weights))
+    return 1.0 if all_as_far else min(1.0, chance)
 
 
-def _find_sums(blocks: Sequence[Block], samples: int) -> "Sums | None":
-    """Return all weighted sums, shape (m, t), and their chances."""
+def _list_parts(blocks: Sequence[Block], samples: int) -> "tuple[Sums, Sums] | None":
+    """Return two independent parts of the weighted sums, each shape (m, t) with chances."""
     import numpy as np
 
     by_size = defaultdict(list)
     for block in blocks:
         by_size[len(block.ranks)].append(block)
+    parts = [_add_up_alike(alike, samples) for alike in by_size.values()]
+    found = sorted((part for part in parts if part is not None), key=lambda part: len(part[0]))
+    if len(found) < len(parts) or math.prod(len(sums) for sums, _ in found) > MOST_SUMS:
+        return None
     sums, chances = np.zeros((1, samples)), np.ones(1)
-    for alike in by_size.values():
-        found = _add_up_alike(alike, samples)
-        if found is None or len(sums) * len(found[0]) > MOST_SUMS:
-            return None
-        sums = (sums[:, None, :] + found[0]).reshape(-1, samples)
-        chances = np.outer(chances, found[1]).ravel()
-    return sums, chances
+    for more, weights in found[:-1]:
+        sums = (sums[:, None, :] + more).reshape(-1, samples)
+        chances = np.outer(chances, weights).ravel()
+    return (sums, chances), found[-1]
 
 
 def _add_up_alike(blocks: Sequence[Block], samples: int) -> "Sums | None":

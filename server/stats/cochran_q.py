@@ -25,7 +25,7 @@ PAIRS_HINT = (
     "Overall a difference was not detected: a pair that stands apart is then a hint only, "
     "unless it was named beforehand."
 )
-MOST_WORK = 6_000_000  # assessors × ways of totals to come about: a few tenths of a second
+MOST_WORK = 20_000_000  # assessors × samples × sets of totals, roughly: a quarter of a second
 
 
 @dataclass(frozen=True)
@@ -215,7 +215,8 @@ def _find_exact(mixed: Sequence[tuple[int, ...]]) -> float | None:
     columns = [sum(column) for column in zip(*mixed, strict=True)]
     if samples == 2:
         return compare_signs(*columns).exact_two_sided
-    if len(mixed) * math.comb(len(mixed) + samples - 1, samples - 1) > MOST_WORK:
+    sets = math.comb(len(mixed) + samples - 1, samples - 1)
+    if len(mixed) * samples * sets > MOST_WORK:
         return None
     found = find_rank_sums(tuple(tuple(sorted(row)) for row in mixed))
     if found is None:
