@@ -26,3 +26,7 @@ def tell_limits(limits: "Interval | HalfOpenInterval | None") -> str:
 
 def tell_number(value: float | None) -> str:
     return "not estimable" if value is None else f"{value:.3f}"
+
+
+def tell_many(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from server.cli.telling import tell_number
+from server.cli.telling import tell_many, tell_number
 
 if TYPE_CHECKING:
     from server.methods.base import Counted
@@ -19,7 +19,7 @@ def tell_plan(method: "Counted", planned: dict[str, Any]) -> Iterator[str]:
     yield f"To find {_tell_size(method, planned['share'], planned['d_prime'])}"
     yield f"at alpha {planned['alpha']:g}, {method.sided}-sided, with power {planned['power']:g}:"
     critical = _tell_critical(method, planned["critical"])
-    yield f"{planned['trials']} answers, significant from {critical}"
+    yield f"{tell_many(planned['trials'], 'answer')}, significant from {critical}"
     yield f"Exactly, alpha {planned['achieved_alpha']:.4f}, power {planned['achieved_power']:.4f}"
     yield f"From {planned['trials_stable']} answers on, any number of answers has that power."
     if planned["d_prime"] is None:
@@ -29,7 +29,7 @@ def tell_plan(method: "Counted", planned: dict[str, Any]) -> Iterator[str]:
 def tell_reach(method: "Counted", reach: "Reach") -> Iterator[str]:
     if reach.share is not None and reach.critical is not None:
         yield (
-            f"{reach.trials} answers, significant from {_tell_critical(method, reach.critical)} "
+            f"{tell_many(reach.trials, 'answer')}, significant from {_tell_critical(method, reach.critical)} "
             f"at alpha {reach.alpha:g}, {method.sided}-sided (exactly {reach.achieved_alpha:.4f})"
         )
         yield (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from server.cli.telling import tell_number, tell_p
+from server.cli.telling import tell_many, tell_number, tell_p
 
 if TYPE_CHECKING:
     from server.stats.friedman import Friedman
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 def tell_ranking(result: "RankingResult") -> Iterator[str]:
     yield (
-        f"{len(result.assessors)} assessors ranked {len(result.samples)} samples; rank 1 is first"
-        + (f"; {result.tied} of them tied some" if result.tied else "")
+        f"{tell_many(len(result.assessors), 'assessor')} ranked {tell_many(len(result.samples), 'sample')}; "
+        "rank 1 is first" + (f"; {result.tied} of them tied some" if result.tied else "")
     )
     sums = sorted(zip(result.rank_sums, result.samples, strict=True), key=lambda one: one[0])
     yield "Rank sums: " + ", ".join(f"{name} {total:g}" for total, name in sums)

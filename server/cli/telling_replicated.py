@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from server.cli.telling import tell_limits, tell_number, tell_p
+from server.cli.telling import tell_limits, tell_many, tell_number, tell_p
 
 if TYPE_CHECKING:
     from server.stats.betabinomial import BetaBinomialFit
@@ -77,8 +77,8 @@ def _tell_two_sided(result: "ReplicatesResult") -> Iterator[str]:
 def _tell_size(result: "ReplicatesResult") -> str:
     least, most = min(result.trials), max(result.trials)
     each = f"{least} each" if least == most else f"{least} to {most} each"
-    people = "1 assessor" if result.assessors == 1 else f"{result.assessors} assessors"
-    return f"{people}, {result.pooled.trials} answers ({each})"
+    people = tell_many(result.assessors, "assessor")
+    return f"{people}, {tell_many(result.pooled.trials, 'answer')} ({each})"
 
 
 def _tell_critical(result: "ReplicatesResult") -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from server.cli.telling import tell_number
+from server.cli.telling import tell_many, tell_number
 
 Members = Mapping[str, Any]
 MOST_SHOWN = 20
@@ -12,7 +12,7 @@ COLUMNS = "{:>9}{:>9}{:>12}{:>12}"
 
 def tell_sequential(members: Members) -> Iterator[str]:
     yield from tell_plan(members)
-    yield f"{members['trials']} answers used, {members['correct']} correct"
+    yield f"{tell_many(members['trials'], 'answer')} used, {members['correct']} correct"
     yield from _tell_path([step for step in members["path"] if step["judged"]])
     yield _tell_decision(members)
     yield from tell_risks(members)
