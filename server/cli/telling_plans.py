@@ -29,7 +29,8 @@ def tell_plan(method: "Counted", planned: dict[str, Any]) -> Iterator[str]:
 def tell_reach(method: "Counted", reach: "Reach") -> Iterator[str]:
     if reach.share is not None and reach.critical is not None:
         yield (
-            f"{tell_many(reach.trials, 'answer')}, significant from {_tell_critical(method, reach.critical)} "
+            f"{tell_many(reach.trials, 'answer')}, "
+            f"significant from {_tell_critical(method, reach.critical)} "
             f"at alpha {reach.alpha:g}, {method.sided}-sided (exactly {reach.achieved_alpha:.4f})"
         )
         yield (

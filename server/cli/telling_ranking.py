@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 def tell_ranking(result: "RankingResult") -> Iterator[str]:
     yield (
-        f"{tell_many(len(result.assessors), 'assessor')} ranked {tell_many(len(result.samples), 'sample')}; "
+        f"{tell_many(len(result.assessors), 'assessor')} ranked "
+        f"{tell_many(len(result.samples), 'sample')}; "
         "rank 1 is first" + (f"; {result.tied} of them tied some" if result.tied else "")
     )
     sums = sorted(zip(result.rank_sums, result.samples, strict=True), key=lambda one: one[0])
