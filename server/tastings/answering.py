@@ -2,19 +2,21 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
 from sqlmodel import Session, col, select
 
-from server.blinding.events import Kind
+from server.blinding.events import Event, Kind
 from server.blinding.record import Record, fold
 from server.blinding.sealed import Layout, PlannedServing
 from server.methods.base import InvalidAnswer
 from server.methods.registry import get_method
 from server.storage import queries, tables
 from server.tastings.bench import Bench
+from server.tastings.clocks import find_lock
 from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned, find_present
@@ -49,6 +51,7 @@ class SeatPlace:
     seat: tables.Seat
     tasting: tables.Tasting
     layout: Layout
+    events: list[Event]
     record: Record
     seal: str
 
@@ -67,10 +70,19 @@ class SeatPlace:
         return [by_id[serving] for serving in present if serving is not None]
 
     @property
+    def ahead(self) -> list[PlannedServing]:
+        """Servings this seat has still to answer, in order."""
+        return [one for one in self.queue if one.id not in self.record.answers]
+
+    @property
     def current(self) -> PlannedServing | None:
         """The serving this seat answers next."""
-        answered = self.record.answers
-        return next((one for one in self.queue if one.id not in answered), None)
+        return next(iter(self.ahead), None)
+
+    @property
+    def locked_at(self) -> datetime | None:
+        """When the seat last locked an answer."""
+        return find_lock(self.events, {one.id for one in self.queue})
 
 
 @dataclass(frozen=True)
@@ -82,6 +94,7 @@ class Incoming:
     body: dict[str, Any]
     client_key: str
     device_at: str | None
+    sent_at: str | None
 
 
 def find_place(bench: Bench, token: str) -> SeatPlace | None:
@@ -97,23 +110,39 @@ def _find_place(db: Session, token: str) -> SeatPlace | None:
     seat, tasting = found
     layout = queries.load_layout(db, tasting)
     seal = queries.find_seal_hash(db, tasting.id) or ""
-    record = fold(queries.load_events(db, tasting.id), seal)
-    return SeatPlace(seat, tasting, layout, record, seal)
+    events = queries.load_events(db, tasting.id)
+    return SeatPlace(seat, tasting, layout, events, fold(events, seal), seal)
 
 
-def confirm_codes(bench: Bench, token: str, serving_id: UUID, *, differ: bool) -> None:
-    """Record that the codes at a seat are, or are not, those on its screen."""
+def confirm_codes(
+    bench: Bench, token: str, serving_id: UUID, *, differ: bool, client_key: str = ""
+) -> None:
+    """Record that the codes at a seat are, or are not, those on its screen.
+
+    A form with a key says it once, however often it is sent: a call that was settled
+    meanwhile does not come back. Of an answered or void serving there is nothing to say.
+    """
     place = _get_place(bench, token)
     _get_serving(place, serving_id)
     with open_journal(bench, place.tasting.id, AT_THE_TABLE) as journal:
-        record = queries.load_record(journal.db, place.tasting.id)
-        if (differ and serving_id in record.calls) or serving_id in record.answers:
-            return
-        if not differ and serving_id in record.confirmed - record.calls:
+        events = queries.load_events(journal.db, place.tasting.id)
+        record = fold(events, place.seal)
+        calling = serving_id in record.calls
+        known = calling if differ else serving_id in record.confirmed and not calling
+        past = serving_id in record.answers or serving_id in record.voids
+        if known or past or _is_said(events, client_key):
             return
         journal.begin_serving()
         kind = Kind.CODES_DIFFER if differ else Kind.CODES_CONFIRMED
-        journal.append(kind, serving=str(serving_id))
+        key = {"client_key": client_key} if client_key else {}
+        journal.append(kind, serving=str(serving_id), **key)
+
+
+def _is_said(events: list[Event], client_key: str) -> bool:
+    """Tell whether a form about codes was taken before."""
+    about_codes = (Kind.CODES_DIFFER, Kind.CODES_CONFIRMED)
+    said = (one.body.get("client_key") for one in events if one.kind in about_codes and one.body)
+    return bool(client_key) and client_key in said
 
 
 def save_draft(bench: Bench, token: str, serving_id: UUID, form: Mapping[str, str]) -> None:
@@ -145,11 +174,13 @@ def record_answer(
     form: Mapping[str, str],
     client_key: str,
     device_at: str | None = None,
+    sent_at: str | None = None,
 ) -> Outcome:
     """Lock a seat's answer to a serving; committed before this returns.
 
     The first answer counts. The same again changes nothing, a different one is
-    kept as contested, one after closing as late.
+    kept as contested, one after closing as late. ``device_at`` and ``sent_at`` are what
+    the device's clock said when it was tapped and sent; they decide nothing.
 
     Raises
     ------
@@ -162,7 +193,7 @@ def record_answer(
     """
     place = _get_place(bench, token)
     body = _parse(place, _get_serving(place, serving_id), form)
-    incoming = Incoming(place, serving_id, body, client_key, device_at)
+    incoming = Incoming(place, serving_id, body, client_key, device_at, sent_at)
     with open_journal(bench, place.tasting.id, (*AT_THE_TABLE, *OVER)) as journal:
         given = _list_answers(journal.db, serving_id)
         if any(_same(one.body, body) for one in given):
@@ -217,6 +248,7 @@ def _write_answer(
         client_key=answer.client_key,
         device_at=incoming.device_at,
         source=answer.source,
+        **({"sent_at": incoming.sent_at} if incoming.sent_at else {}),
     )
 
 

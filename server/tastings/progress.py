@@ -1,15 +1,17 @@
 """What leaders see while tasting goes on: who has answered, never whether rightly."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import timedelta
 from enum import StrEnum
 from uuid import UUID
 
 from server.blinding.events import State
-from server.blinding.record import GivenAnswer, Record
+from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import Layout, PlannedServing
 from server.storage import queries, tables
 from server.tastings.bench import Bench
+from server.tastings.clocks import measure_ahead, tell_ahead
 from server.tastings.closing import Reached, count_reached
 from server.tastings.standing_in import find_present
 
@@ -29,13 +31,14 @@ class Mark(StrEnum):
 
 @dataclass(frozen=True)
 class SeatLine:
-    """A seat's row on the board."""
+    """A seat's row on the board; ``clock`` says how wrong that of its device is, if it is."""
 
     number: int
     spare: bool
     taken: bool
     label: str
     marks: tuple[Mark, ...]
+    clock: str
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,7 @@ class LedTasting:
     record: Record
     seal: str
     labels: Mapping[int, str]
+    clocks: Mapping[int, timedelta] = field(default_factory=dict)
 
     @property
     def named(self) -> list[tuple[int, str]]:
@@ -92,13 +96,11 @@ def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | N
         seal = queries.find_seal_hash(db, tasting_id)
         if tasting is None or seal is None:
             return None
-        return LedTasting(
-            tasting,
-            queries.load_layout(db, tasting),
-            queries.load_record(db, tasting_id),
-            seal,
-            queries.list_labels(db, tasting_id),
-        )
+        layout, events = queries.load_layout(db, tasting), queries.load_events(db, tasting_id)
+        record = fold(events, seal)
+        clocks = measure_ahead(events, record, layout)
+        labels = queries.list_labels(db, tasting_id)
+        return LedTasting(tasting, layout, record, seal, labels, clocks)
 
 
 def show_progress(led: LedTasting) -> Progress:
@@ -115,6 +117,7 @@ def show_progress(led: LedTasting) -> Progress:
                 _mark(record, by_place[seat.number, number])
                 for number in range(1, layout.plan.total_rounds + 1)
             ),
+            tell_ahead(led.clocks.get(seat.number, timedelta(0))),
         )
         for seat in layout.seats
     )
