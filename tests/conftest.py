@@ -4,6 +4,7 @@ The cast is invented: a tea bar asks whether a fresh water-filter cartridge chan
 """
 
 import asyncio
+import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -11,6 +12,8 @@ from pathlib import Path
 from random import Random
 from typing import Any, Self
 from uuid import UUID
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in server/__main__.py
 
 import httpx
 import pytest

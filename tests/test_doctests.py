@@ -9,7 +9,7 @@ import pytest
 
 import server
 
-PACKAGES = ("stats", "blinding", "brewing", "methods", "reports", "pages")
+PACKAGES = ("stats", "blinding", "brewing", "methods", "sheets", "reports", "pages")
 
 
 def _list_modules() -> list[str]:
@@ -32,7 +32,7 @@ def test_the_examples_run(module: str) -> None:
     assert complaints.getvalue() == ""
 
 
-@pytest.mark.parametrize("package", ["stats", "blinding", "brewing", "methods"])
+@pytest.mark.parametrize("package", ["stats", "blinding", "brewing", "methods", "sheets"])
 def test_a_pure_package_has_examples(package: str) -> None:
     modules = [name for name in _list_modules() if name.startswith(f"server.{package}.")]
     assert sum(len(_find_examples(name)) for name in modules) >= len(modules)

@@ -12,7 +12,6 @@ U_STEPS, WIDEST_STEP = 2.5, 0.1  # of the outer integral: steps to a standard de
 U_REACH = 9.0
 FAR_DOWN = 40.0  # exp(-40) adds nothing
 MOST_DF = 1e6  # beyond it the error variance counts as known
-HALVINGS = 50
 
 
 def studentized_range_tail(q: Sequence[float], means: int, df: float) -> tuple[float, ...]:
@@ -68,7 +67,7 @@ def studentized_range_tail(q: Sequence[float], means: int, df: float) -> tuple[f
     return tuple(1.0 if one == 0 else min(1.0, p) for one, p in zip(q, tails, strict=True))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=8192)
 def studentized_range_quantile(alpha: float, means: int, df: float) -> float:
     """Return the q that the range of means reaches with chance `alpha`.
 
@@ -93,16 +92,15 @@ def studentized_range_quantile(alpha: float, means: int, df: float) -> float:
     """
     check_open_unit("alpha", alpha)
     _check(means, df)
-    low, high = 0.0, 4.0
-    while studentized_range_tail([high], means, df)[0] > alpha:
-        low, high = high, 2 * high
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        if studentized_range_tail([middle], means, df)[0] > alpha:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    from scipy import optimize  # takes half a second to load
+
+    def miss(q: float) -> float:
+        return math.log(studentized_range_tail([q], means, df)[0] / alpha)
+
+    high = 4.0
+    while miss(high) > 0:
+        high *= 2
+    return float(optimize.brentq(miss, 0.0, high, xtol=1e-13, rtol=1e-14))
 
 
 def _check(means: int, df: float) -> None:
