@@ -7,20 +7,20 @@ from io import TextIOWrapper
 import click
 from click.exceptions import NoArgsIsHelpError
 
+from server.cli.analyse.compare import compare
+from server.cli.analyse.counts import counts
+from server.cli.analyse.jar import jar
+from server.cli.analyse.ranking import ranking
+from server.cli.analyse.replicated import replicated
+from server.cli.analyse.sequential import sequential
+from server.cli.analyse.threshold import threshold
+from server.cli.analyse.tick_all import tick_all
+from server.cli.analyse.yes_no import yes_no
 from server.cli.checking import tasting, verify
-from server.cli.comparing import compare
 from server.cli.demo import demo
 from server.cli.files import export_, import_
-from server.cli.jar import jar
-from server.cli.numbers import counts
-from server.cli.planning import plan
-from server.cli.ranking import ranking
-from server.cli.replicated import replicated
-from server.cli.sequential import sequential
+from server.cli.plan.methods import plan
 from server.cli.serving import serve
-from server.cli.threshold import threshold
-from server.cli.tick_all import tick_all
-from server.cli.yes_no import yes_no
 
 INTERRUPTED = 130  # what a shell reports for a program that Ctrl-C ended
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from server.cli.planning_options import alpha_option
+from server.cli.plan.options import alpha_option
 from server.methods.base import Counted
 
 if TYPE_CHECKING:

@@ -1,0 +1,1 @@
+"""``oddcup plan``: how many answers a test needs, a question a file."""
