@@ -1,7 +1,7 @@
 """The assessor's screen: one step at a time, until every answer is locked."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -14,7 +14,13 @@ from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings import answering, seating
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid, NotFound, Refusal
-from server.tastings.seat_view import CHOOSE_VERDICT, SeatView, find_seat_view, reopen_draft
+from server.tastings.seat_view import (
+    CHOOSE_VERDICT,
+    SeatView,
+    find_seat_view,
+    look_ahead,
+    reopen_draft,
+)
 
 router = APIRouter(prefix="/seat/{token}")
 LONGEST_KEY = 80
@@ -36,6 +42,13 @@ class Step:
     errors: Mapping[str, str] = field(default_factory=dict)
     notice: str = ""
     cautions: tuple[str, ...] = CAUTIONS
+
+    @property
+    def ahead(self) -> Iterator["Step"]:
+        """The steps still to come, for a device that loses its network."""
+        for seat in look_ahead(self.seat):
+            form = self.form if seat.serving == self.seat.serving else {}
+            yield replace(self, seat=seat, form=form, errors={}, notice="")
 
 
 @dataclass(frozen=True)
@@ -61,7 +74,8 @@ def compare_codes(request: Request, bench: AtBench, token: str, form: Form) -> R
 
     def act() -> None:
         differ = _get_verdict(form) == "differ"
-        answering.confirm_codes(bench, token, _get_serving_id(form), differ=differ)
+        serving_id, key = _get_serving_id(form), _read_key(form)
+        answering.confirm_codes(bench, token, serving_id, differ=differ, client_key=key)
 
     return _act(request, bench, token, form, act)
 
@@ -91,9 +105,9 @@ def lock_answer(request: Request, bench: AtBench, token: str, form: Form) -> Res
     """Lock an answer; it is stored before this response leaves."""
 
     def act() -> None:
-        key = form.get("client_key", "").strip()[:LONGEST_KEY] or bench.draw_token()
-        serving_id, device_at = _get_serving_id(form), _read_moment(form.get("device_at", ""))
-        answering.record_answer(bench, token, serving_id, form, key, device_at)
+        key, serving_id = _read_key(form) or bench.draw_token(), _get_serving_id(form)
+        clocks = (_read_moment(form.get(name, "")) for name in ("device_at", "sent_at"))
+        answering.record_answer(bench, token, serving_id, form, key, *clocks)
 
     return _act(request, bench, token, form, act)
 
@@ -138,6 +152,10 @@ def _get_serving_id(form: Mapping[str, str]) -> UUID:
         return UUID(form.get("serving", ""))
     except ValueError:
         raise NotFound("There is no such serving at this seat.") from None
+
+
+def _read_key(form: Mapping[str, str]) -> str:
+    return form.get("client_key", "").strip()[:LONGEST_KEY]
 
 
 def _read_moment(text: str) -> str | None:

@@ -1,8 +1,10 @@
 """All that a seat may see: codes, a neutral question, where it stands. Nothing of the key."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import timedelta
 from enum import StrEnum
+from math import ceil
 from typing import Any
 from uuid import UUID
 
@@ -15,6 +17,7 @@ from server.tastings.bench import Bench
 from server.tastings.journal import OVER
 from server.tastings.refusals import NotFound
 
+REST = timedelta(minutes=1)  # between a locked answer and the next sip
 REOPENED = "reopened"  # mark in a draft that its writer wants to change
 CHOOSE_VERDICT = N_("Say whether these codes stand in front of you.")
 
@@ -32,12 +35,23 @@ class StepKind(StrEnum):
 
 
 @dataclass(frozen=True)
+class Upcoming:
+    """A serving still to be answered."""
+
+    serving: UUID
+    round: int
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class SeatView:
     """A seat as its own screen shows it; ``serving`` is None when nothing is left to answer.
 
     ``contested`` lists the rounds with two different answers that nobody has settled,
     ``late`` says that an answer came after closing. ``seal`` is published to everybody
     before the first sip; ``head`` and ``seal_matches`` are shown once the tasting is over.
+    ``rest`` is how many seconds of the minute after the last locked answer are left,
+    ``ahead`` what is still to be answered, the current serving first.
     """
 
     kind: StepKind
@@ -58,7 +72,15 @@ class SeatView:
     seal: str
     head: str
     seal_matches: bool | None
+    rest: int
+    ahead: tuple[Upcoming, ...]
     draft: Mapping[str, Any] = field(default_factory=dict)
+
+
+def look_ahead(view: SeatView) -> Iterator[SeatView]:
+    """Yield the seat as it will stand before each serving still to be answered."""
+    for one in view.ahead:
+        yield replace(view, kind=StepKind.CODES, locked=0, draft={}, **vars(one))
 
 
 def find_seat_view(bench: Bench, token: str) -> SeatView | None:
@@ -87,8 +109,23 @@ def find_seat_view(bench: Bench, token: str) -> SeatView | None:
         head=place.record.head,
         seal_matches=place.record.seal_matches,
         late=any(one.serving in {mine.id for mine in place.queue} for one in place.record.late),
+        rest=_count_rest(bench, place),
+        ahead=_list_ahead(place),
         draft={name: value for name, value in draft.items() if name != REOPENED},
     )
+
+
+def _count_rest(bench: Bench, place: SeatPlace) -> int:
+    """Return how many seconds the mouth should still rest."""
+    locked_at = place.locked_at
+    left = (locked_at + REST - bench.clock()).total_seconds() if locked_at else 0
+    return max(ceil(left), 0)
+
+
+def _list_ahead(place: SeatPlace) -> tuple[Upcoming, ...]:
+    if place.tasting.state in OVER:
+        return ()
+    return tuple(Upcoming(one.id, one.round, one.codes) for one in place.ahead)
 
 
 def _find_unsent(bench: Bench, place: SeatPlace) -> Mapping[str, Any]:

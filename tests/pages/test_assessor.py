@@ -30,8 +30,13 @@ class Taster:
     def serving(self) -> PlannedServing:
         return self.made.servings(self.number)[0]
 
-    def look(self) -> str:
+    def open(self) -> str:
+        """The whole page, with what is kept in it for a device without a network."""
         return self.browser.get(self.url).text
+
+    def look(self) -> str:
+        """What is shown of it."""
+        return self.open().partition('<div id="ahead"')[0]
 
     def tap(self, path: str, serving: PlannedServing | UUID | str = "", **form: str) -> Any:
         chosen = serving or self.serving
@@ -149,7 +154,7 @@ def test_changing_keeps_what_was_typed(taster):
     taster.confirm().tap("draft", pick=pick, guess="on", comment="a little flat")
     assert taster.tap("change").status_code == 303
     page = taster.look()
-    assert re.search(rf'value="{pick}" checked', page)
+    assert re.search(rf'value="{pick}" required checked', page)
     assert "a little flat</textarea>" in page
 
 
@@ -372,6 +377,7 @@ def test_unsealing_changes_nothing_at_a_seat_but_head_and_verdict_of_the_seal(ta
 def test_a_page_that_loses_its_server_can_say_so(client, sealed_tasting):
     page = client.get(f"/seat/{sealed_tasting.tokens[1]}").text
     assert re.search(r'<p id="offline"[^>]* hidden>The server cannot be reached', page)
+    assert re.search(r'<p id="unsent"[^>]* hidden>The server cannot be reached', page)
     assert "/static/ballot.js" in page
 
 
@@ -420,6 +426,104 @@ def test_without_a_script_a_post_leads_back_to_the_seat(taster, path):
     assert (answer.status_code, answer.headers["location"]) == (303, taster.url)
 
 
+# without a network: what the page carries for later
+
+
+def ahead(page: str) -> dict[str, str]:
+    """What the page holds for each part of what is to come."""
+    parts = re.findall(r'<template data-part="([^"]+)"[^>]*>(.*?)</template>', page, re.S)
+    return dict(parts)
+
+
+def test_a_page_holds_codes_and_ballot_of_every_serving_to_come(taster):
+    parts = ahead(taster.open())
+    for one in taster.made.servings(1):
+        assert re.findall(r'class="cup">(\d+)<', parts[f"codes {one.id}"]) == list(one.codes)
+        assert re.findall(r'"pick" value="(\d+)"', parts[f"ballot {one.id}"]) == list(one.codes)
+
+
+def test_what_is_answered_is_held_no_more(taster):
+    taster.confirm().answer(taster.serving, taster.serving.codes[0])
+    assert f"codes {taster.serving.id}" not in ahead(taster.open())
+
+
+def test_a_spare_serving_is_held_in_place_of_a_voided_one(taster, bench):
+    bar = pouring.find_bar(bench, taster.made.pourer)
+    later = taster.made.servings(1)[1]
+    spare = pouring.void_serving(bench, bar, later.id, "dropped")
+    parts = ahead(taster.open())
+    assert f"codes {spare}" in parts
+    assert f"codes {later.id}" not in parts
+
+
+def test_nothing_is_held_once_the_tasting_is_over(taster, bench):
+    close(bench, taster.made)
+    assert not [name for name in ahead(taster.open()) if name.startswith("codes")]
+
+
+def test_an_unlocked_answer_stands_in_the_ballot_that_is_held(taster):
+    pick = taster.serving.codes[1]
+    taster.confirm().tap("draft", pick=pick, comment="a little flat")
+    held = ahead(taster.open())[f"ballot {taster.serving.id}"]
+    assert f'value="{pick}" required checked' in held
+    assert "a little flat</textarea>" in held
+
+
+def test_a_tap_brings_the_step_alone(taster):
+    answer = replace(taster, script=True).tap("codes", verdict="yes")
+    assert "<template" not in answer.text
+    assert len(answer.content) < 4000
+
+
+def test_a_page_with_six_servings_to_come_is_light(client, make_tasting):
+    page = Taster(client, make_tasting(rounds="6")).open()
+    assert len(re.findall('data-part="codes', page)) == 6
+    assert len(page.encode()) < 40_000
+
+
+def test_a_form_about_codes_speaks_once_however_often_it_is_sent(taster, bench, record):
+    taster.tap("codes", verdict="differ", client_key="one")
+    bar = pouring.find_bar(bench, taster.made.pourer)
+    pouring.settle_call(bench, bar, taster.serving.id)
+    taster.tap("codes", verdict="differ", client_key="one")
+    assert not record().calls
+    taster.tap("codes", verdict="differ", client_key="another")
+    assert record().calls
+
+
+def test_a_late_call_to_a_spilt_serving_calls_nobody(taster, bench, record):
+    spilt = taster.serving
+    pouring.void_serving(bench, pouring.find_bar(bench, taster.made.pourer), spilt.id, "spilt")
+    assert taster.tap("codes", spilt, verdict="differ").status_code == 303
+    assert not record().calls
+
+
+# the minute between two rounds
+
+
+def rest(page: str) -> int:
+    return int(re.search(r'data-rest="(\d+)"', page)[1])
+
+
+def test_after_a_locked_answer_the_rest_of_a_minute_is_counted(taster, clock):
+    taster.confirm().answer(taster.serving, taster.serving.codes[0])
+    assert rest(taster.look()) == 60
+    clock.advance(seconds=17)
+    assert rest(taster.look()) == 43
+    clock.advance(minutes=5)
+    assert rest(taster.look()) == 0
+
+
+def test_before_the_first_answer_nobody_has_to_rest(taster):
+    assert rest(taster.look()) == 0
+
+
+def test_time_on_the_device_counts_as_rest(taster):
+    clocks = {"device_at": "1999-01-01T00:00:05Z", "sent_at": "1999-01-01T00:00:45Z"}
+    taster.confirm().answer(taster.serving, taster.serving.codes[0], **clocks)
+    assert rest(taster.look()) == 20
+
+
 # blindness
 
 
@@ -430,9 +534,15 @@ def test_a_seat_never_sees_the_samples_or_the_question(taster, plan_form):
     assert not [word for word in hidden for page in pages if word in page]
 
 
-def test_a_seat_sees_no_codes_but_its_own_next_ones(taster):
+def test_a_seat_shows_no_codes_but_its_own_next_ones(taster):
     page = taster.look()
     others = [one for one in taster.made.sealed.servings if one != taster.serving]
+    assert not [code for one in others for code in one.codes if f">{code}<" in page]
+
+
+def test_no_page_of_a_seat_holds_codes_of_another_seat(taster):
+    page = taster.open()
+    others = [one for one in taster.made.sealed.servings if one.seat != taster.number]
     assert not [code for one in others for code in one.codes if f">{code}<" in page]
 
 
@@ -458,3 +568,20 @@ def test_the_number_of_queries_does_not_grow(taster, bench):
     early = count()
     Taster(taster.browser, taster.made, 2).sit_down().answer_all()
     assert count() == early <= 20
+
+
+@pytest.mark.parametrize("step", ["start", "codes"])
+def test_the_number_of_queries_is_the_same_for_few_and_many_rounds(
+    client, bench, make_tasting, step
+):
+    def count(rounds: str) -> int:
+        taster, seen = Taster(client, make_tasting(rounds=rounds)), []
+        taster.tap(step, verdict="yes")
+        taster.open()  # what is sealed is read once
+        listener = (bench.engine, "before_cursor_execute", lambda *_: seen.append(1))
+        event.listen(*listener)
+        taster.open()
+        event.remove(*listener)
+        return len(seen)
+
+    assert count("1") == count("6")

@@ -1,0 +1,91 @@
+"""The screens of a seat without a network: barriers, small targets, three sizes of screen."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.at_seat import Shop, Sitter, open_shop
+from tests.browser.conftest import LAPTOP, PHONE, TABLET
+from tests.browser.test_axe import SMALL, WIDE, find_barriers
+
+STEPS = ("codes", "call", "ballot", "review", "next", "end", "refused")
+SIZES = {"tablet": TABLET, "phone": PHONE, "laptop": LAPTOP}
+SET_ASIDE = """() => {
+  const name = Object.keys(localStorage).find(one => one.startsWith('oddcup outbox'));
+  const kept = JSON.parse(localStorage[name]);
+  kept.at(-1).state = 'refused';
+  localStorage[name] = JSON.stringify(kept);
+  window.dispatchEvent(new Event('storage'));
+}"""
+
+
+@pytest.fixture(scope="module")
+def seen(tmp_path_factory: pytest.TempPathFactory, kept_device: Any) -> Iterator[dict[str, Any]]:
+    """Walk through two rounds without a network, and look at every step."""
+    with open_shop(tmp_path_factory.mktemp("look")) as shop:
+        yield walk(shop, kept_device)
+
+
+def walk(shop: Shop, device: Any) -> dict[str, Any]:
+    """Return what is wrong with each step, by kind of fault."""
+    found: dict[str, Any] = {}
+    sitter = Sitter(device.page, shop.seal(rounds="2").url(1)).open()
+    device.page.emulate_media(reduced_motion="reduce")  # no colour half-way to another
+    sitter.lose_network()
+    taps = {
+        "codes": sitter.tap,
+        "call": lambda: sitter.press("Mine differ"),
+        "ballot": sitter.tap,
+        "review": lambda: write_and_go_on(sitter),
+        "next": sitter.tap,
+        "end": lambda: sitter.answer(1),
+        "refused": lambda: device.page.evaluate(SET_ASIDE),
+    }
+    axe = Axe()
+    for step in STEPS:
+        taps[step]()
+        device.page.locator("#step button[disabled]").first.wait_for(state="detached")
+        found[step] = look(device, axe, step)
+    sitter.find_network()
+    sitter.wait_until_sent()
+    found["faults"] = sitter.faults
+    return found
+
+
+def write_and_go_on(sitter: Sitter) -> None:
+    """Fill the whole ballot in."""
+    sitter.pick(1)
+    sitter.page.check("#step [name=guess]")
+    sitter.page.fill("#step [name=comment]", "a bit like cardboard")
+    sitter.press("Go on")
+
+
+def look(device: Any, axe: Axe, step: str) -> list[str]:
+    """List what is wrong with the step in any size."""
+    problems = find_barriers(axe, device.page)
+    for name, size in SIZES.items():
+        device.page.set_viewport_size(size)
+        device.name = f"offline-{name}"
+        device.shoot(step)
+        problems += [
+            f"{name}: {one}" for script in (SMALL, WIDE) for one in evaluate(device, script)
+        ]
+    device.page.set_viewport_size(TABLET)
+    return problems
+
+
+def evaluate(device: Any, script: str) -> list[str]:
+    """Run a script that lists problems."""
+    found: list[str] = device.page.evaluate(script)
+    return found
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_step_without_a_network_is_as_good_as_one_with(seen: dict[str, Any], step: str) -> None:
+    assert seen[step] == []
+
+
+def test_no_script_fails_on_the_way(seen: dict[str, Any]) -> None:
+    assert seen["faults"] == []
