@@ -11,6 +11,7 @@ from server.cli.analyse.compare import compare
 from server.cli.analyse.counts import counts
 from server.cli.analyse.jar import jar
 from server.cli.analyse.ranking import ranking
+from server.cli.analyse.ratings import ratings
 from server.cli.analyse.replicated import replicated
 from server.cli.analyse.sequential import sequential
 from server.cli.analyse.threshold import threshold
@@ -42,6 +43,7 @@ for command in (
     compare,
     jar,
     ranking,
+    ratings,
     replicated,
     sequential,
     tasting,
