@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+NODES, WIDEST = 8, 4.0  # exact quantiles of a polynomial, over at most this range of df
+
 UNEQUAL = (
     "The pairs have different standard errors, so that no one difference is the least "
     "significant; letters come from each pair's own test."
@@ -139,7 +141,11 @@ def compare_means(
         bad = [values[place] for place in places if not 0 < values[place] < np.inf]
         if bad:
             raise ValueError(f"{name} must be above 0 and finite, not {bad[0]}")
-    pairs = tuple(_compare(means, place, errors, freedom, alpha) for place in places)
+    quantiles = _find_quantiles([float(freedom[place]) for place in places], count, alpha)
+    pairs = tuple(
+        _compare(means, place, errors, freedom, quantile)
+        for place, quantile in zip(places, quantiles, strict=True)
+    )
     alike = len({(pair.se, pair.df) for pair in pairs}) == 1
     return Differences(
         pairs=pairs,
@@ -152,12 +158,31 @@ def compare_means(
     )
 
 
+def _find_quantiles(freedom: Sequence[float], means: int, alpha: float) -> Sequence[float]:
+    """Return the quantile of the studentised range for every pair's degrees of freedom.
+
+    It is a smooth function of their inverse. Many pairs take it from a polynomial
+    through a few exact values; over a narrow range nothing is lost by that.
+    """
+    import numpy as np
+
+    inverse = 1 / np.array(freedom)
+    if len(set(freedom)) <= NODES or inverse.max() > WIDEST * inverse.min():
+        return [studentized_range_quantile(alpha, means, df) for df in freedom]
+    nodes = np.polynomial.chebyshev.chebpts1(NODES)
+    middle, half = (inverse.max() + inverse.min()) / 2, (inverse.max() - inverse.min()) / 2
+    exact = [studentized_range_quantile(alpha, means, float(1 / x)) for x in middle + half * nodes]
+    series = np.polynomial.chebyshev.chebfit(nodes, exact, NODES - 1)
+    at = np.polynomial.chebyshev.chebval((inverse - middle) / half, series)
+    return [float(quantile) for quantile in at]
+
+
 def _compare(
     means: Sequence[float],
     place: tuple[int, int],
     errors: "NDArray[np.float64]",
     freedom: "NDArray[np.float64]",
-    alpha: float,
+    quantile: float,
 ) -> Pair:
     from scipy import special  # takes half a second to load
 
@@ -165,7 +190,7 @@ def _compare(
     se, df = float(errors[place]), float(freedom[place])
     difference = float(means[first]) - float(means[second])
     t = abs(difference) / se
-    reach = studentized_range_quantile(alpha, len(means), df) * se / 2**0.5
+    reach = quantile * se / 2**0.5
     return Pair(
         first=first,
         second=second,

@@ -5,6 +5,7 @@ import pytest
 from scipy import stats
 
 from server.stats.differences import UNEQUAL, compare_means
+from server.stats.studentized_range import studentized_range_quantile
 
 FISH = [7.5, 37 / 6, 4.25, 59 / 12, 47 / 12, 16 / 3]
 BY_INTERACTION = {"se": (2 * (16.04166667 / 15) / 12) ** 0.5, "df": 15}
@@ -99,3 +100,13 @@ def test_a_pair_is_told_apart_exactly_if_it_exceeds_the_least_difference(error):
 def test_impossible_arguments_are_refused(arguments, message):
     with pytest.raises(ValueError, match=message):
         compare_means(*arguments)
+
+
+@pytest.mark.parametrize(("lowest", "highest"), [(5, 19), (60, 90), (500, 1900)])
+def test_quantiles_of_many_degrees_of_freedom_equal_exact_ones(lowest, highest):
+    rng = np.random.default_rng(1956)
+    df = rng.uniform(lowest, highest, (6, 6))
+    found = compare_means([1.0, 2, 4, 5, 6, 8], 1.0, df)
+    for pair in found.pairs:
+        reach = (pair.interval.high - pair.interval.low) / 2**0.5
+        assert reach == pytest.approx(studentized_range_quantile(0.05, 6, pair.df), rel=1e-8)
