@@ -1,57 +1,17 @@
 // Lets a seat go on without a network. While there is one, htmx sends every tap, and this
-// file only adds the device's clock and a key to it. A tap that cannot leave goes into an
-// outbox in localStorage, the next step comes from the templates in #ahead, and the outbox is
-// sent, oldest first, as soon as the server answers. No method is known here: fields are
-// names and values. On plain http there is no crypto.randomUUID, no service worker and no
-// navigator.locks, so none is used. Without this file the forms work, with a network.
+// file only adds a key and the device's clock to it. A tap that cannot leave goes into the
+// outbox, the next step is drawn here, and the outbox is sent, oldest first, as soon as the
+// server answers. On plain http there is no crypto.randomUUID, no service worker and no
+// navigator.locks, so none is used. Without these files the forms work, with a network.
 (() => {
-  const SEAT = location.pathname.split("/")[2];
-  const OUTBOX = `oddcup outbox ${SEAT}`; // [{path, fields, key, device_at, serving, round, state}]
-  const TYPED = `oddcup typed ${SEAT}`; // {serving: fields}, not locked yet
-  const OWN = ["serving", "client_key", "device_at", "sent_at"]; // fields that are not the ballot's
+  const { SEAT, listEntries, listWaiting, saveEntries, type } = seatStore;
+  const { put, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
   const PATIENCE = 10000; // ms until a request counts as lost
   const SOONEST = 2000, LATEST = 30000; // ms between two attempts
-  const CALM = 400; // ms in which the second half of a double tap must not hit the next step
-  const REST = 60000; // ms between a locked answer and the next sip
   const id = (name) => document.getElementById(name);
   const now = () => new Date().toISOString();
   const sentRounds = new Set();
   let busy = false, pause = SOONEST, timer = 0;
-
-  // ---- what is stored. It is read anew each time: two pages may be open for one seat.
-
-  function load(name, empty) {
-    try {
-      return JSON.parse(localStorage.getItem(name)) ?? empty;
-    } catch { // forbidden, or not ours
-      return empty;
-    }
-  }
-
-  const save = (name, value) => localStorage.setItem(name, JSON.stringify(value)); // may throw
-  const listEntries = () => load(OUTBOX, []);
-  const listWaiting = () => listEntries().filter((one) => one.state === "kept");
-
-  function type(serving, fields) {
-    const typed = load(TYPED, {});
-    delete typed[serving];
-    if (fields) typed[serving] = pickBallot(fields);
-    try {
-      save(TYPED, typed);
-    } catch { /* what is typed still stands on the page */ }
-  }
-
-  // ---- forms
-
-  const isBallot = (form) => form?.action.endsWith("/draft");
-  const pickBallot = (fields) => fields.filter(([name]) => !OWN.includes(name));
-  const makeHidden = (name, value) =>
-    Object.assign(document.createElement("input"), { type: "hidden", name, value });
-
-  function put(form, name, value) {
-    form.querySelector(`[type=hidden][name=${name}]`)?.remove();
-    form.append(makeHidden(name, value));
-  }
 
   function stamp(form) {
     if (!form.elements.client_key) put(form, "client_key", drawKey());
@@ -64,79 +24,6 @@
     return Array.from(bytes, (one) => one.toString(16).padStart(2, "0")).join("");
   }
 
-  function fill(form, fields) {
-    for (const field of form.elements) {
-      const values = fields.filter(([name]) => name === field.name).map(([, value]) => value);
-      if (/radio|checkbox/.test(field.type)) field.checked = values.includes(field.value);
-      else if (!/hidden|submit/.test(field.type)) field.value = values[0] ?? "";
-    }
-  }
-
-  // ---- the step that comes next, drawn from the templates
-
-  const findPart = (name) => document.querySelector(`#ahead [data-part="${name}"]`);
-  const copyPart = (name) => document.importNode(findPart(name).content, true);
-  const isLocal = () => "local" in (id("step")?.dataset ?? {});
-
-  // Servings not answered yet, as the server said last; #ahead may be older and hold more.
-  const listAhead = () => (id("step").dataset.ahead ?? "").split(" ").filter(Boolean);
-
-  function drawNext() {
-    const waiting = listWaiting(), last = waiting.at(-1);
-    const locked = waiting.filter((one) => one.path === "answer");
-    const ahead = listAhead().filter((serving) => !locked.some((one) => one.serving === serving));
-    const until = locked.length ? Date.parse(locked.at(-1).device_at) + REST : null;
-    const banner = locked.length ? [copyPart("locked")] : [];
-    if (!ahead.length) draw([copyPart("end")], "", 0);
-    else if (!findPart(`codes ${ahead[0]}`)) draw([copyPart("wait")], "", 0);
-    else if (ahead.includes(last.serving)) draw(makeParts(last), last.serving, until);
-    else draw([...banner, copyPart(`codes ${ahead[0]}`)], ahead[0], until);
-  }
-
-  // What follows a tap, before the same cups.
-  function makeParts({ path, serving, fields }) {
-    if (path === "draft") return [makeReview(serving, fields)];
-    const isCall = fields.some(([name, value]) => name === "verdict" && value === "differ");
-    if (isCall) return [copyPart("call"), copyPart(`codes ${serving}`)];
-    return [path === "start" ? copyPart(`codes ${serving}`) : makeBallot(serving)];
-  }
-
-  function makeBallot(serving, fields = load(TYPED, {})[serving]) {
-    const part = copyPart(`ballot ${serving}`), form = part.querySelector("form");
-    if (fields) fill(form, fields);
-    return part;
-  }
-
-  function makeReview(serving, fields) {
-    const part = copyPart("review"), [lock, change] = part.querySelectorAll("form");
-    const ballot = makeBallot(serving, fields).querySelector("form");
-    ballot.querySelectorAll("button, [type=hidden]").forEach((one) => one.remove());
-    part.querySelector("fieldset").append(...ballot.childNodes);
-    for (const form of [lock, change]) put(form, "serving", serving);
-    lock.append(...pickBallot(fields).map(([name, value]) => makeHidden(name, value)));
-    return part;
-  }
-
-  function draw(parts, serving, until) {
-    const step = copyPart("frame").querySelector("section"), head = findPart(`codes ${serving}`);
-    const rest = step.querySelector("[data-rest]");
-    step.dataset.local = "";
-    step.dataset.ahead = id("step").dataset.ahead ?? "";
-    step.dataset.round = head?.dataset.round ?? "";
-    step.querySelector("[data-place]").textContent = head?.dataset.place ?? "";
-    if (until === null) rest.replaceWith(id("step").querySelector("[data-rest]") ?? rest);
-    else rest.until = until; // see rest.js
-    step.append(...parts);
-    const buttons = [...step.querySelectorAll("button")];
-    buttons.forEach((one) => { one.disabled = true; });
-    setTimeout(() => buttons.forEach((one) => { one.disabled = false; }), CALM);
-    id("step").replaceWith(step);
-    scrollTo(0, 0);
-    step.querySelector("h1").focus();
-  }
-
-  // ---- the outbox
-
   function keep(form, fields) {
     if (!form.reportValidity()) return;
     const told = Object.fromEntries(fields), path = form.action.split("/").pop();
@@ -145,13 +32,14 @@
       serving: told.serving, round: id("step").dataset.round, state: "kept",
     };
     try {
-      save(OUTBOX, [...listEntries().filter((one) => one.key !== entry.key), entry]);
+      saveEntries([...listEntries().filter((one) => one.key !== entry.key), entry]);
     } catch { // full or forbidden: then nothing may look as if it were kept
       id("offline").hidden = false;
       return;
     }
     if (path === "draft" || path === "answer") type(entry.serving, path === "draft" && fields);
     drawNext();
+    pause = SOONEST;
     flush();
   }
 
@@ -160,25 +48,34 @@
   const isOurs = (text) => text.includes('<section id="step"');
 
   async function ask(url, fields) {
-    const signal = AbortSignal.timeout(PATIENCE), headers = fields ? { "HX-Request": "true" } : {};
-    const told = fields ? { method: "POST", body: new URLSearchParams(fields) } : {};
-    const answer = await fetch(url, { mode: "same-origin", cache: "no-store", signal, headers, ...told });
+    const how = { mode: "same-origin", cache: "no-store", signal: AbortSignal.timeout(PATIENCE) };
+    const headers = { "HX-Request": "true" };
+    const told = fields && { method: "POST", headers, body: new URLSearchParams(fields) };
+    const answer = await fetch(url, { ...how, ...told });
     const text = await answer.text();
     if (!isOurs(text)) throw new Error("no answer of the server");
-    return { ok: answer.ok, text };
+    return { ok: answer.ok, page: new DOMParser().parseFromString(text, "text/html") };
   }
 
   // A refused answer is set aside and not sent again. If its serving is asked again, it stands
   // in the ballot; once its round is answered, it is done with.
   function settle(entry, ok) {
     const isAnswer = entry.path === "answer";
-    save(OUTBOX, listEntries()
+    saveEntries(listEntries()
       .filter((one) => one.key !== entry.key)
       .filter((one) => !(ok && isAnswer && one.state === "refused" && one.round === entry.round))
       .concat(isAnswer && !ok ? [{ ...entry, state: "refused" }] : []));
     if (isAnswer) type(entry.serving, !ok && entry.fields);
     if (isAnswer && ok && entry.key) sentRounds.add(entry.round);
     list();
+  }
+
+  async function send(entry) {
+    const fields = entry.fields.filter(([name]) => name !== "sent_at");
+    const answer = await ask(`/seat/${SEAT}/${entry.path}`, [...fields, ["sent_at", now()]]);
+    // More may be tapped before all is sent: what is answered must not be asked again.
+    id("step").dataset.ahead = answer.page.getElementById("step").dataset.ahead ?? "";
+    settle(entry, answer.ok);
   }
 
   async function flush() {
@@ -189,10 +86,8 @@
     try {
       while (listWaiting().length || isStale()) {
         const [entry] = listWaiting();
-        if (entry) {
-          const fields = [...entry.fields.filter(([name]) => name !== "sent_at"), ["sent_at", now()]];
-          settle(entry, (await ask(`/seat/${SEAT}/${entry.path}`, fields)).ok);
-        } else await refresh();
+        if (entry) await send(entry);
+        else await refresh();
         pause = SOONEST;
       }
     } catch { // no network, no server, or it failed: the same again, later
@@ -203,11 +98,8 @@
     list();
   }
 
-  // Drawn here, or there are servings without templates: poured in another's place.
-  const isStale = () => isLocal() || listAhead().some((serving) => !findPart(`codes ${serving}`));
-
   async function refresh() {
-    const page = new DOMParser().parseFromString((await ask(location.pathname)).text, "text/html");
+    const { page } = await ask(location.pathname);
     if (listWaiting().length) return; // tapped meanwhile: that comes first
     const { name, selectionStart: at } = document.activeElement;
     for (const part of ["ahead", "step"]) {
@@ -223,15 +115,6 @@
     } else id("step").querySelector("h1")?.focus();
   }
 
-  // A step from the server: put back what was typed before, forget what is answered.
-  function receive() {
-    const form = [...document.querySelectorAll("#step form")].find(isBallot);
-    const typed = load(TYPED, {}), open = listAhead();
-    for (const serving of Object.keys(typed)) if (!open.includes(serving)) type(serving);
-    const mine = form && typed[form.elements.serving.value];
-    if (mine) fill(form, mine);
-  }
-
   function list() {
     const rounds = new Map([...sentRounds].map((round) => [round, "sent"]));
     for (const one of listEntries()) if (one.path === "answer") rounds.set(one.round, one.state);
@@ -239,7 +122,8 @@
       const text = id("kept").dataset[state].replace("{round}", round);
       return Object.assign(document.createElement("li"), { className: state, textContent: text });
     });
-    id("kept").replaceChildren(...lines);
+    const text = lines.map((one) => one.textContent).join("");
+    if (id("kept").textContent !== text) id("kept").replaceChildren(...lines); // it is read out
     id("unsent").hidden = !listWaiting().length;
     if (!listWaiting().length) id("offline").hidden = true;
   }
@@ -274,7 +158,8 @@
       keepFailed(event);
     } else if (request.action.endsWith("/answer") && response.status < 300) {
       const serving = request.body.get("serving"), { round } = id("step").dataset;
-      settle({ path: "answer", serving, round }, true);
+      if (listEntries().length) settle({ path: "answer", serving, round }, true);
+      else type(serving);
     }
   });
   document.addEventListener("htmx:finally:swap", () => {

@@ -98,6 +98,21 @@ def test_an_answer_whose_receipt_was_lost_is_stored_once(room: Room, sitter: Sit
     assert room.list_given("answered", "contested", "late") == list(sitter.locked.items())
 
 
+def test_what_was_sent_is_not_asked_again_while_more_is_kept(room: Room, sitter: Sitter) -> None:
+    sitter.tap()
+    sitter.lose_network()
+    sitter.answer()
+    sitter.tap()
+    sitter.page.route("**/codes", lambda route: route.abort())
+    sitter.find_network()
+    expect(sitter.page.locator("#kept li")).to_have_text("Round 1: sent")
+    sitter.answer(2)
+    assert len(room.list_given("answered")) == 1
+    sitter.page.unroute("**/codes")
+    sitter.wait_until_sent()
+    assert room.list_given("answered", "contested", "late") == list(sitter.locked.items())
+
+
 @pytest.mark.parametrize("status", [200, 502])
 def test_an_answer_of_something_else_is_no_receipt(room: Room, sitter: Sitter, status: int) -> None:
     """The sign-in page of a guest network, or a gateway before a dead server."""

@@ -26,6 +26,7 @@ def sitter(shop: Shop, open_device: Any) -> Sitter:
     for _ in range(4):
         found.tap()
     assert found.heading == CODES
+    page.locator("#step .rest").wait_for()
     return found
 
 
@@ -49,6 +50,7 @@ def test_the_rest_is_counted_down_to_nothing(sitter: Sitter) -> None:
 
 def test_a_reload_and_a_wrong_clock_change_nothing(sitter: Sitter) -> None:
     sitter.page.reload()
+    sitter.page.locator("#step .rest").wait_for()
     assert 40 <= read_rest(sitter) <= 60
 
 
