@@ -7,7 +7,7 @@ from enum import StrEnum
 from uuid import UUID
 
 from server.blinding.events import State
-from server.blinding.record import GivenAnswer, Record, fold
+from server.blinding.record import GivenAnswer, Record
 from server.blinding.sealed import Layout, PlannedServing
 from server.storage import queries, tables
 from server.tastings.bench import Bench
@@ -97,7 +97,7 @@ def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | N
         if tasting is None or seal is None:
             return None
         layout, events = queries.load_layout(db, tasting), queries.load_events(db, tasting_id)
-        record = fold(events, seal)
+        record = queries.load_record(db, tasting_id)
         clocks = measure_ahead(events, record, layout)
         labels = queries.list_labels(db, tasting_id)
         return LedTasting(tasting, layout, record, seal, labels, clocks)
