@@ -175,8 +175,11 @@
   addEventListener("online", flush);
   addEventListener("storage", list);
   document.addEventListener("visibilitychange", () => document.hidden || flush());
-  addEventListener("pageshow", resume);
+  addEventListener("pageshow", (event) => event.persisted && resume());
   htmx.config.defaultTimeout = PATIENCE;
   receive();
-  resume();
+  seatStore.restore().catch(() => {}).then(() => {
+    if (!isLocal()) receive();
+    resume();
+  });
 })();
