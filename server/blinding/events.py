@@ -34,7 +34,8 @@ class Kind(StrEnum):
     CODES_DIFFER = "codes_differ"  # serving
     CALL_SETTLED = "call_settled"  # serving
     BREWED = "brewed"  # slot, tds [decimal strings], temperature_c?, fill_g?, time?, note
-    ANSWERED = "answered"  # serving, pass, revision, answer, client_key, device_at?, source
+    # serving, pass, revision, answer, client_key, device_at?, sent_at?, source
+    ANSWERED = "answered"
     CONTESTED = "contested"  # as answered; a different answer to an answered serving
     CONTEST_SETTLED = "contest_settled"  # serving, revision that counts, or null: void
     LATE = "late"  # as answered; came after closing

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-# A busy machine is slow, not wrong; and twenty-five examples a run are many over a hundred runs.
-settings.register_profile("unhurried", deadline=None, max_examples=25)
+# A busy machine is slow, not wrong; and ten examples a run are many over a hundred runs.
+settings.register_profile("unhurried", deadline=None, max_examples=10)
 settings.load_profile("unhurried")
 
 REFERENCE = Path(__file__).parent.parent / "reference"
