@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from server.stats.checks import check_open_unit
+from server.stats.copies import drop_copies
 from server.stats.ratings import Ratings
 from server.stats.results import Interval
 
@@ -225,15 +226,10 @@ def _arrange(ratings: Ratings) -> "tuple[NDArray[np.float64], int]":
         raise ValueError(
             f"ratings must hold as many values in every cell, not {counts.min()} to {counts.max()}"
         )
-    order = np.lexsort((ratings.value, ratings.sample, ratings.assessor))
-    shape = (len(ratings.assessors), len(ratings.samples), replicates)
-    cube = ratings.value[order].reshape(shape)  # sorted within each cell
-    for copies in range(replicates, 1, -1):
-        if replicates % copies == 0:
-            groups = cube.reshape(*shape[:2], replicates // copies, copies)
-            if (groups == groups[..., :1]).all():
-                return groups[..., 0], copies
-    return cube, 1
+    once, copies = drop_copies(ratings)
+    order = np.lexsort((once.sample, once.assessor))
+    shape = (len(once.assessors), len(once.samples), replicates // copies)
+    return once.value[order].reshape(shape), copies
 
 
 def _split(cube: "NDArray[np.float64]") -> tuple[Line, Line, Line, Line]:

@@ -12,8 +12,9 @@ from server.stats.anova import (
     FTest,
 )
 from server.stats.checks import check_open_unit
+from server.stats.copies import drop_copies
 from server.stats.differences import Differences, compare_means
-from server.stats.panel_sums import PanelSums, drop_copies, drop_repeats, forget_bowls, sum_panel
+from server.stats.panel_sums import PanelSums, drop_repeats, forget_bowls, sum_panel
 from server.stats.ratings import DECIMALS_OF_MEANS, Ratings
 from server.stats.reml import ASSESSOR, BOWL, CELL
 from server.stats.reml_fit import Fit, find_leftover, fit_reml, tell_apart

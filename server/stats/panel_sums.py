@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from server.stats.anova import DUST
 from server.stats.ratings import Ratings
+from server.stats.subsets import keep_rows
 
 if TYPE_CHECKING:
     import numpy as np
@@ -124,34 +125,6 @@ def sum_panel(ratings: Ratings) -> PanelSums:
     )
 
 
-def drop_copies(ratings: Ratings) -> tuple[Ratings, int]:
-    """Return the ratings with copied rows counted once, and how often each was there.
-
-    Returns
-    -------
-    ratings : Ratings
-    copies : int
-        The largest number such that every assessor's values on every sample, or
-        shared bowl, come in groups of so many equal ones; 1 if there are no copies.
-
-    Examples
-    --------
-    >>> from server.stats.ratings import build_ratings
-    >>> twice = build_ratings(["a"] * 6, ["X"] * 4 + ["Y"] * 2, [1, 2, 1, 2, 3, 3])
-    >>> found, copies = drop_copies(twice)
-    >>> found.value.tolist(), copies
-    ([1.0, 2.0, 3.0], 2)
-    """
-    import numpy as np
-
-    place = ratings.sample if ratings.bowl is None else ratings.bowl
-    order = np.lexsort((ratings.value, place, ratings.assessor))
-    keys = np.column_stack((ratings.assessor, place, ratings.value))[order]
-    starts = np.flatnonzero(np.r_[True, (keys[1:] != keys[:-1]).any(axis=1)])
-    copies = math.gcd(*np.diff(np.r_[starts, len(keys)]).tolist())
-    return (ratings, 1) if copies == 1 else (_keep(ratings, order[::copies]), copies)
-
-
 def drop_repeats(ratings: Ratings) -> Ratings:
     """Return the first value of every assessor on every sample, or shared bowl.
 
@@ -165,7 +138,7 @@ def drop_repeats(ratings: Ratings) -> Ratings:
 
     place = ratings.sample if ratings.bowl is None else ratings.bowl
     _, first = np.unique(np.column_stack((ratings.assessor, place)), axis=0, return_index=True)
-    return _keep(ratings, first)
+    return keep_rows(ratings, first)
 
 
 def forget_bowls(ratings: Ratings) -> Ratings:
@@ -197,15 +170,3 @@ def _find_unit(spread: "NDArray[np.float64]", samples: int, dust: float) -> floa
     """Return the standard deviation within samples, 0 if it is dust."""
     squares = float(spread @ spread)
     return math.sqrt(squares / (len(spread) - samples)) if squares > dust else 0.0
-
-
-def _keep(ratings: Ratings, rows: "NDArray[np.intp]") -> Ratings:
-    return Ratings(
-        assessors=ratings.assessors,
-        samples=ratings.samples,
-        assessor=ratings.assessor[rows],
-        sample=ratings.sample[rows],
-        value=ratings.value[rows],
-        bowls=ratings.bowls,
-        bowl=None if ratings.bowl is None else ratings.bowl[rows],
-    )

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from server.stats.binomial import TIE, Sides, check_sided
 from server.stats.checks import check_open_unit, check_probability
 from server.stats.thurstone import pc_from_share
+from server.stats.trials import MOST_PLANNED, find_first_and_stable
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-MOST_PLANNED = 100_000
 
 
 @dataclass(frozen=True)
@@ -122,9 +121,7 @@ def trials_for_similarity(
     tried = np.arange(1, bound + 1, dtype=np.int64)
     most = _most_correct(tried, chance, p_limit, beta)
     powers = _pass_rates(most, tried, p_true, sided)
-    enough = powers >= power * (1 - TIE)
-    first = int(np.argmax(enough))
-    short = np.flatnonzero(~enough)
+    first, stable = find_first_and_stable(powers, power)
     return SimilarityPlan(
         chance=chance,
         limit=limit,
@@ -135,7 +132,7 @@ def trials_for_similarity(
         most_correct=int(most[first]),
         achieved_beta=float(_pass_rates(most, tried, p_limit, sided)[first]),
         achieved_power=float(powers[first]),
-        trials_stable=int(tried[short[-1]]) + 1 if short.size else 1,
+        trials_stable=stable,
     )
 
 

@@ -131,9 +131,7 @@ def trials_for_power(
     tried = np.arange(1, _search_bound(chance, alpha, power, p_correct, sided) + 1, dtype=np.int64)
     criticals = critical_numbers(tried, chance, alpha, sided)
     powers = power_at(criticals, tried, p_correct, sided)
-    enough = powers >= power * (1 - TIE)
-    first = int(np.argmax(enough))
-    short = np.flatnonzero(~enough)
+    first, stable = find_first_and_stable(powers, power)
     return RequiredTrials(
         chance=chance,
         alpha=alpha,
@@ -144,8 +142,37 @@ def trials_for_power(
         critical=int(criticals[first]),
         achieved_alpha=float(power_at(criticals, tried, chance, sided)[first]),
         achieved_power=float(powers[first]),
-        trials_stable=int(tried[short[-1]]) + 1 if short.size else 1,
+        trials_stable=stable,
     )
+
+
+def find_first_and_stable(powers: "NDArray[np.float64]", power: float) -> tuple[int, int]:
+    """Return where the power is first reached, and the number of trials it lasts from.
+
+    Parameters
+    ----------
+    powers : ndarray of float, shape (n,)
+        Power with 1, 2, ..., n trials, somewhere at least `power`.
+    power : float
+        Wanted power.
+
+    Returns
+    -------
+    tuple of int
+        Place in `powers`, and the smallest number of trials from which on no
+        power falls short.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> find_first_and_stable(np.array([0.5, 0.9, 0.7, 0.8, 0.9]), 0.8)
+    (1, 4)
+    """
+    import numpy as np
+
+    enough = powers >= power * (1 - TIE)
+    short = np.flatnonzero(~enough)
+    return int(np.argmax(enough)), int(short[-1]) + 2 if short.size else 1
 
 
 def smallest_share(

@@ -3,9 +3,6 @@
 The means are printed there; all other values were recomputed independently in two programs.
 """
 
-import csv
-from pathlib import Path
-
 import numpy as np
 import pytest
 from hypothesis import given
@@ -21,21 +18,8 @@ from server.stats.anova import (
     analyse_balanced,
     compare,
 )
-from server.stats.ratings import Ratings, build_ratings
-
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
-
-
-def read_fish(copies: int = 1) -> Ratings:
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#"))) * copies
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
-
-
-def from_cube(cube: np.ndarray) -> Ratings:
-    places = [(f"a{i:02}", f"s{j:02}") for i, j, _ in np.ndindex(cube.shape)]
-    return build_ratings(*map(list, zip(*places, strict=True)), cube.ravel().tolist())
+from server.stats.ratings import build_ratings
+from tests.panels import from_cube, read_fish
 
 
 @pytest.fixture(scope="module")

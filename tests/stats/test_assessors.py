@@ -4,11 +4,9 @@ Mean squares and F of the first three assessors are printed there (Table C.2, re
 national edition); all other values were recomputed independently in two programs.
 """
 
-import csv
 import dataclasses
 import json
 import time
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,24 +17,8 @@ from scipy import stats
 from server.stats import assessors
 from server.stats.anova import analyse_balanced
 from server.stats.assessors import Performance, analyse_assessors
-from server.stats.ratings import Ratings, build_ratings
-
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
-
-
-def read_fish(copies: int = 1) -> Ratings:
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#"))) * copies
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
-
-
-def from_cube(cube: np.ndarray) -> Ratings:
-    """Assessors a00, a01 ..., samples s00, s01 ...; NaN is a gap."""
-    cube = np.asarray(cube, dtype=float)
-    places = [place for place in np.ndindex(cube.shape) if np.isfinite(cube[place])]
-    people, names = [f"a{place[0]:02}" for place in places], [f"s{place[1]:02}" for place in places]
-    return build_ratings(people, names, [float(cube[place]) for place in places])
+from server.stats.ratings import build_ratings
+from tests.panels import from_cube, read_fish
 
 
 def list_values(found: Performance, field: str) -> list:

@@ -1,24 +1,13 @@
-import csv
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from server.stats.anova import analyse_balanced
 from server.stats.crossed import read_crossed, split_crossed
-from server.stats.ratings import build_ratings
+from tests.panels import read_fish
 
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
 NO = None
 # Two blocks of assessors and samples that never meet.
 APART = [[1, 2, NO, NO], [3, 5, NO, NO], [NO, NO, 4, 4], [NO, NO, 6, 9]]
-
-
-def read_fish():
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#")))
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
 
 
 def with_gaps(seed: int, gaps: int = 8) -> np.ndarray:

@@ -5,10 +5,8 @@ source, the others from memory), their table 3 mean squares of 11.24, 32.49, 1.0
 memory). All digits beyond, and what is printed nowhere: recomputed independently (two programs).
 """
 
-import csv
 import dataclasses
 import json
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -28,9 +26,8 @@ from server.stats.icc import (
     analyse_icc,
     cronbach_alpha,
 )
-from server.stats.ratings import Ratings, build_ratings
+from tests.panels import read_fish
 
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
 NO = None
 JUDGES = np.array(
     [
@@ -43,13 +40,6 @@ JUDGES = np.array(
 )
 HARSH = JUDGES + np.array([[0], [0], [0], [10]])  # the fourth judge ten points higher
 NAMES = ("1,1", "2,1", "3,1", "1,k", "2,k", "3,k")
-
-
-def read_fish() -> Ratings:
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#")))
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
 
 
 @pytest.fixture(scope="module")

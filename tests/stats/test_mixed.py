@@ -5,11 +5,9 @@ restricted likelihood recomputed independently in two programs. The rest are see
 values and small made-up tables, against scipy.stats and identities.
 """
 
-import csv
 import json
 import math
 from dataclasses import asdict
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -37,15 +35,7 @@ from server.stats.mixed import (
     analyse_mixed,
 )
 from server.stats.ratings import Ratings, build_ratings
-
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
-
-
-def read_fish(copies: int = 1) -> Ratings:
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#"))) * copies
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
+from tests.panels import read_fish
 
 
 def pour(lost: float = 0.15, bowls: bool = False, copies: int = 1, change=lambda y: y) -> Ratings:

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from server.stats.panel_sums import drop_copies, drop_repeats, forget_bowls, sum_panel
+from server.stats.copies import drop_copies
+from server.stats.panel_sums import drop_repeats, forget_bowls, sum_panel
 from server.stats.ratings import Ratings, build_ratings
 
 
@@ -59,7 +60,7 @@ def test_copies_are_counted_once(copies, bowls):
 
 
 def test_rows_that_are_not_all_copied_stay():
-    ratings = build_ratings(list("aab"), list("XXX"), [3, 3, 4])
+    ratings = build_ratings(["a", "a", "b"], ["X"] * 3, [3, 3, 4])
     assert drop_copies(ratings) == (ratings, 1)
 
 

@@ -3,10 +3,8 @@
 The paths are those of Hirst & Næs (1994), recomputed independently in two programs.
 """
 
-import csv
 import dataclasses
 import json
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,8 +13,7 @@ from hypothesis import strategies as st
 
 from server.stats.rank_paths import GAPS, NONE_COMPLETE, trace_ranks
 from server.stats.ratings import Ratings, build_ratings
-
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
+from tests.panels import read_fish
 
 
 def build(rows: np.ndarray) -> Ratings:
@@ -27,10 +24,7 @@ def build(rows: np.ndarray) -> Ratings:
 
 @pytest.fixture(scope="module")
 def fish():
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#")))
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return trace_ranks(build_ratings(*columns, [float(row["score"]) for row in rows]))
+    return trace_ranks(read_fish())
 
 
 def test_the_order_is_that_of_the_panels_means(fish):

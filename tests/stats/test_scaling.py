@@ -4,10 +4,8 @@ The model is that of Brockhoff, Schlich & Skovgaard (2015); values on these data
 independently in two programs. Other data are checked against a general linear-model library.
 """
 
-import csv
 import dataclasses
 import json
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,22 +15,9 @@ from statsmodels.regression.linear_model import OLS
 
 from server.stats import scaling
 from server.stats.anova import analyse_balanced
-from server.stats.ratings import Ratings, build_ratings
+from server.stats.ratings import build_ratings
 from server.stats.scaling import analyse_scaling
-
-FISH = Path(__file__).parent.parent / "reference" / "fish.csv"
-
-
-def read_fish(copies: int = 1) -> Ratings:
-    text = FISH.read_text(encoding="utf-8").splitlines()
-    rows = list(csv.DictReader(line for line in text if not line.startswith("#"))) * copies
-    columns = ([row["assessor"] for row in rows], [row["sample"] for row in rows])
-    return build_ratings(*columns, [float(row["score"]) for row in rows])
-
-
-def from_cube(cube: np.ndarray) -> Ratings:
-    places = [(f"a{i:02}", f"s{j:02}") for i, j, _ in np.ndindex(cube.shape)]
-    return build_ratings(*map(list, zip(*places, strict=True)), cube.ravel().tolist())
+from tests.panels import from_cube, read_fish
 
 
 @pytest.fixture(scope="module")
