@@ -1,11 +1,12 @@
 """What an event's body must hold, and whether it names things that are there."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
 from server.blinding.events import CHECKLIST, Event, Kind
+from server.blinding.marks import find_reveal_problems
 from server.blinding.sealed import Layout
 
 Check = Callable[[Any], bool]
@@ -18,6 +19,10 @@ def _is_text(value: Any) -> bool:
 
 def _is_number(value: Any) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and value >= 1
+
+
+def _is_seconds(value: Any) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 0
 
 
 def _is_yes_or_no(value: Any) -> bool:
@@ -47,6 +52,15 @@ def _or_null(check: Check) -> Check:
     return lambda value: value is None or check(value)
 
 
+def _are_marks(value: Any) -> bool:
+    """Tell whether it maps ids of servings to ids of cups to slots, or null for a lost mark."""
+    return _is_object(value) and all(
+        _is_id(serving) and _is_object(cups) and all(map(_is_id, cups))
+        and all(slot is None or _is_text(slot) for slot in cups.values())
+        for serving, cups in value.items()
+    )  # fmt: skip
+
+
 _ANSWER: dict[str, Check] = {
     "serving": _is_id,
     "revision": _is_number,
@@ -61,6 +75,9 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.SEAT_TAKEN: {"seat": _is_number},
     Kind.POURED: {"slot": _is_text, "done": _is_yes_or_no},
     Kind.SERVED: {"serving": _is_id, "done": _is_yes_or_no},
+    Kind.PREPARED: {"sitting": _is_number},
+    Kind.SHUFFLED: {"serving": _is_id, "seconds": _or_null(_is_seconds)},
+    Kind.REVEALED: {"sitting": _is_number, "marks": _are_marks, "photo": _or_null(_is_text)},
     Kind.CODES_CONFIRMED: {"serving": _is_id},
     Kind.CODES_DIFFER: {"serving": _is_id},
     Kind.CALL_SETTLED: {"serving": _is_id},
@@ -87,13 +104,13 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
 """Members without which an event cannot be folded into the record; others may be there."""
 
 
-def find_body_problems(events: Iterable[Event], layout: Layout) -> list[str]:
+def find_body_problems(events: Sequence[Event], layout: Layout) -> list[str]:
     """Say what is wrong with the bodies of events.
 
     Parameters
     ----------
-    events : iterable of Event
-        An erased one has no problems here.
+    events : sequence of Event
+        In order; an erased one has no problems here.
     layout : Layout
         What they may name.
 
@@ -101,7 +118,8 @@ def find_body_problems(events: Iterable[Event], layout: Layout) -> list[str]:
     -------
     list of str
         A sentence for each member that is missing, is of another kind, or names
-        a serving, slot or seat that is not there.
+        a serving, slot, seat or sitting that is not there; if there is none, for
+        each mark under a cup that cannot be.
     """
     known = _list_names(layout)
     found = []
@@ -112,7 +130,7 @@ def find_body_problems(events: Iterable[Event], layout: Layout) -> list[str]:
             problem = _find_problem(event.body, name, check, known)
             if problem:
                 found.append(f"Event {event.seq} ({event.kind}) {problem}.")
-    return found
+    return found or find_reveal_problems(events, layout)
 
 
 def _list_names(layout: Layout) -> dict[str, set[Any]]:
@@ -122,6 +140,7 @@ def _list_names(layout: Layout) -> dict[str, set[Any]]:
         "replacement": {None, *(str(one.id) for one in layout.servings if one.seat in spare)},
         "slot": {slot.name for slot in layout.slots},
         "seat": {seat.number for seat in layout.seats},
+        "sitting": {serving.sitting for serving in layout.servings},
     }
 
 

@@ -30,6 +30,10 @@ class Kind(StrEnum):
     SEAT_TAKEN = "seat_taken"  # seat
     POURED = "poured"  # slot, done
     SERVED = "served"  # serving, done
+    # The next three belong to tastings alone; marks: {serving: {cup: slot, or null: lost}}
+    PREPARED = "prepared"  # sitting; cups marked underneath and covered
+    SHUFFLED = "shuffled"  # serving, seconds by the device's clock, or null
+    REVEALED = "revealed"  # sitting, marks, photo (SHA-256 of the picture) or null
     CODES_CONFIRMED = "codes_confirmed"  # serving
     CODES_DIFFER = "codes_differ"  # serving
     CALL_SETTLED = "call_settled"  # serving

@@ -51,6 +51,17 @@ class Look:
     before_closing: bool
 
 
+@dataclass(frozen=True)
+class Reveal:
+    """Marks found under the cups of a sitting: serving to cup to brew slot, None: lost."""
+
+    sitting: int
+    marks: Mapping[UUID, Mapping[UUID, str | None]]
+    photo: str | None
+    at: str
+    seq: int
+
+
 @dataclass
 class Record:
     """What is the case after the last event; built by `fold` alone."""
@@ -77,6 +88,19 @@ class Record:
     abandoning: Mapping[str, Any] | None = None
     seal_matches: bool | None = None
     erased: set[int] = field(default_factory=set)
+    prepared: set[int] = field(default_factory=set)
+    shuffled: dict[UUID, int | None] = field(default_factory=dict)
+    reveals: dict[int, list[Reveal]] = field(default_factory=dict)
+
+    @property
+    def marks(self) -> dict[UUID, str | None]:
+        """Cup to the brew slot that its mark names, None: lost; as last entered."""
+        return {
+            cup: slot
+            for entered in self.reveals.values()
+            for cups in entered[-1].marks.values()
+            for cup, slot in cups.items()
+        }
 
     @property
     def key_looked(self) -> bool:
@@ -234,6 +258,23 @@ def _seat_taken(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.seats_taken.add(body["seat"])
 
 
+def _prepared(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.prepared.add(body["sitting"])
+
+
+def _shuffled(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.shuffled[UUID(body["serving"])] = body["seconds"]
+
+
+def _revealed(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    marks = {
+        UUID(serving): {UUID(cup): slot for cup, slot in cups.items()}
+        for serving, cups in body["marks"].items()
+    }
+    found = Reveal(body["sitting"], marks, body["photo"], body["at"], event.seq)
+    record.reveals.setdefault(found.sitting, []).append(found)
+
+
 def _erased(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.erased.add(body["seq"])
 
@@ -245,6 +286,9 @@ _APPLY = {
     Kind.SEAT_TAKEN: _seat_taken,
     Kind.POURED: _ticked,
     Kind.SERVED: _ticked,
+    Kind.PREPARED: _prepared,
+    Kind.SHUFFLED: _shuffled,
+    Kind.REVEALED: _revealed,
     Kind.CODES_CONFIRMED: _confirmed,
     Kind.CODES_DIFFER: _differ,
     Kind.CALL_SETTLED: _call_settled,

@@ -8,6 +8,7 @@ from typing import Any
 import rfc8785
 from pydantic import BaseModel, ValidationError
 
+from server.blinding.alone import find_pour_problems
 from server.blinding.sealed import Layout, SealedTasting
 
 
@@ -167,7 +168,14 @@ def _find_serving_problems(layout: Layout) -> list[str]:
 
 
 def find_key_problems(sealed: SealedTasting) -> list[str]:
-    """List cups without a brew slot, and slots or cups in the key that are not there."""
+    """List cups without a brew slot, and slots or cups in the key that are not there.
+
+    Alone there is no key yet, only how many cups of each slot to pour.
+    """
+    if sealed.plan.alone:
+        return find_pour_problems(sealed)
+    if any(serving.pours for serving in sealed.servings):
+        return ["The text says what to pour for a serving, which only tastings alone do."]
     rounds = {slot.name: slot.round for slot in sealed.slots}
     round_of = {cup.id: serving.round for serving in sealed.servings for cup in serving.cups}
     found = [f"Cup {cup} is missing from the key." for cup in round_of if cup not in sealed.key]

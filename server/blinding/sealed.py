@@ -3,10 +3,17 @@
 from decimal import Decimal
 from enum import StrEnum
 from string import ascii_uppercase
-from typing import Annotated, Literal
+from typing import Annotated, Any, ClassVar, Literal
 from uuid import UUID
 
-from pydantic import BaseModel, ConfigDict, PlainSerializer, StringConstraints
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    PlainSerializer,
+    SerializerFunctionWrapHandler,
+    StringConstraints,
+    model_serializer,
+)
 
 SCHEMA_NO: Literal[1] = 1
 
@@ -23,10 +30,27 @@ class Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
+class Growing(Frozen):
+    """Sealed data with members that older sealed texts do not know.
+
+    A member of ``ADDED`` stays out of the text while it holds its default, so that
+    whatever was sealed before it existed still has one and the same canonical text.
+    """
+
+    ADDED: ClassVar[frozenset[str]] = frozenset()
+
+    @model_serializer(mode="wrap")
+    def _leave_out_defaults(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        fields = type(self).model_fields
+        unsaid = {one for one in self.ADDED if getattr(self, one) == fields[one].default}
+        return {name: value for name, value in write(self).items() if name not in unsaid}
+
+
 class Pourer(StrEnum):
     """Who pours, and whether they stay; each stands for one blinding level."""
 
     TASTER = "taster"  # somebody who tastes also pours: open, level 0
+    ALONE = "alone"  # one person pours, shuffles unseen and tastes: level 1
     PRESENT = "present"  # pours, does not taste, stays in the room: level 2
     ABSENT = "absent"  # pours, does not taste, leaves before the first sip: level 3
     RELAY = "relay"  # one person fills, another who knows only codes serves: level 4
@@ -55,6 +79,13 @@ class PositiveControl(Frozen):
     size_d_prime: Number
 
 
+class Direction(Frozen):
+    """What differs, in one word for the ballot, and which sample has more of it."""
+
+    attribute: str
+    more: Literal["A", "B"]
+
+
 class LookCheck(Frozen):
     """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
@@ -68,7 +99,7 @@ class LookCheck(Frozen):
         return sum(one == other for one, other in zip(self.odd, self.picked, strict=False))
 
 
-class Plan(Frozen):
+class Plan(Growing):
     """The planned test and its planned analysis.
 
     Attributes
@@ -79,10 +110,18 @@ class Plan(Frozen):
         Name in ``methods.registry``.
     alpha
         Planned one-sided level of the test.
-    size_d_prime
-        The size that matters, as d′.
+    size_d_prime, size_share
+        The size that matters: as d′ or, where the method has none, as the share of
+        judgements that notice. Exactly one of them is given.
     assessors, rounds, spare_seats
-        Seats that count, servings of the test a seat, and seats drawn in reserve.
+        Seats that count, servings of the test a seat and sitting, and seats drawn in reserve.
+    sittings
+        How often everybody sits down to so many rounds, on one day or on several.
+    direction
+        What is asked for by name; None where the method asks which cup is odd.
+    extends
+        Seal of an earlier tasting of the same question whose result was known when this
+        one was planned; empty if there is none. It stays a tasting of its own.
     null_control, positive_control
         Controls; each adds one round, drawn among the others.
     swallow
@@ -102,10 +141,13 @@ class Plan(Frozen):
 
     question: str
     difference: str
+    ADDED = frozenset({"sittings", "direction", "size_share", "extends"})
+
     method: str
     standard: str
     alpha: Number
-    size_d_prime: Number
+    size_d_prime: Number | None
+    size_share: Number | None = None
     assessors: int
     rounds: int
     spare_seats: int
@@ -121,11 +163,19 @@ class Plan(Frozen):
     fill_limit: Number = Decimal(2)
     look_check: LookCheck | None = None
     stop_rule: Literal["fixed"] = "fixed"
+    sittings: int = 1
+    direction: Direction | None = None
+    extends: str = ""
+
+    @property
+    def alone(self) -> bool:
+        """Whether one person pours and tastes: then the key lies under the cups."""
+        return self.pourer == Pourer.ALONE
 
     @property
     def trials(self) -> int:
         """Planned number of servings of the test itself."""
-        return self.assessors * self.rounds
+        return self.assessors * self.rounds * self.sittings
 
     @property
     def controls(self) -> tuple[Purpose, ...]:
@@ -136,7 +186,7 @@ class Plan(Frozen):
     @property
     def total_rounds(self) -> int:
         """Servings a seat, controls included."""
-        return self.rounds + len(self.controls)
+        return self.rounds * self.sittings + len(self.controls)
 
 
 class PlannedSample(Frozen):
@@ -179,8 +229,15 @@ class PlannedCup(Frozen):
     position: int
 
 
-class PlannedServing(Frozen):
-    """The cups put before one seat at once, left to right."""
+class PlannedServing(Growing):
+    """The cups put before one seat at once, left to right.
+
+    ``round`` counts the servings of a seat through all sittings. ``pours`` are the brew
+    slots to fill the cups from, sorted, where whoever tastes also pours: how many cups of
+    what, and never which cup. Everywhere else it is empty, and the key says more.
+    """
+
+    ADDED = frozenset({"pours"})
 
     id: UUID
     seat: int
@@ -188,6 +245,7 @@ class PlannedServing(Frozen):
     round: int
     comparison: str
     cups: tuple[PlannedCup, ...]
+    pours: tuple[SlotName, ...] = ()
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -209,10 +267,18 @@ class Layout(Frozen):
 
 
 class SealedTasting(Layout):
-    """The whole sealed object: layout, 32-byte salt (hex) and key (cup to brew slot)."""
+    """The whole sealed object: layout, 32-byte salt (hex) and key (cup to brew slot).
+
+    Alone, nobody knows the key when this is sealed: it is empty, and `alone.learn_key`
+    fills it from the marks under the cups.
+    """
 
     salt: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
     key: dict[UUID, SlotName]
+
+    def is_known(self, serving: PlannedServing) -> bool:
+        """Tell whether the key says what stood in every cup of a serving."""
+        return all(cup.id in self.key for cup in serving.cups)
 
     def purpose(self, serving: PlannedServing) -> Purpose:
         """Why a serving was served."""

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from server.blinding.chain import verify_chain
 from server.blinding.events import CHECKLIST, Event, State
+from server.blinding.marks import learn_key
 from server.blinding.record import Look, Record, fold
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
@@ -160,6 +161,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     """
     seal = seal_hash(canonical(sealed))
     record, decided = fold(events, seal), fold_before_unsealing(events, seal)
+    sealed = learn_key(sealed, decided)
     struck = find_struck(events)
     planned = count_planned(sealed, struck)
     answers = find_standing_answers(sealed, decided)

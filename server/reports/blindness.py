@@ -8,8 +8,14 @@ from server.blinding.events import Kind
 from server.blinding.record import Look
 from server.blinding.sealed import Pourer
 
-POURER_LEVELS = {Pourer.TASTER: 0, Pourer.PRESENT: 2, Pourer.ABSENT: 3, Pourer.RELAY: 4}
-"""Level that each way of pouring allows; 1 (solo, shuffled) needs a key under the cups."""
+POURER_LEVELS = {
+    Pourer.TASTER: 0,
+    Pourer.ALONE: 1,
+    Pourer.PRESENT: 2,
+    Pourer.ABSENT: 3,
+    Pourer.RELAY: 4,
+}
+"""Level that each way of pouring allows."""
 
 LOOK_CAPS = {"taster": 0, "present": 2, "away": 3}
 """Highest level left after somebody has seen the key before closing."""

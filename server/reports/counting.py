@@ -134,12 +134,15 @@ def count_voided_instead(record: Record, standing: Answers) -> dict[UUID, GivenA
 
 
 def judge(sealed: SealedTasting, record: Record, answers: Answers) -> tuple[Judgement, ...]:
-    """Meet answers with the key, in the order of the sealed servings."""
+    """Meet answers with the key, in the order of the sealed servings.
+
+    An answer to a serving with a lost mark is left out: nobody knows whether it is right.
+    """
     seats = _map_tasting_seats(sealed, record)
     return tuple(
         _judge_one(sealed, serving, answers[serving.id], seats[serving.id])
         for serving in sealed.servings
-        if serving.id in answers
+        if serving.id in answers and sealed.is_known(serving)
     )
 
 

@@ -35,6 +35,7 @@ NONE_MARKED = "none marked"
 EXPECTED = "{expected} ({chance} of {n})"
 NONE_NEEDED = "no number reaches it"
 SIZE = "{share} noticing (d′ {d})"
+SIZE_SHARE = "{share} noticing"
 
 # Other ways to count
 

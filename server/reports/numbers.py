@@ -141,9 +141,10 @@ def _show_rate(correct: int, trials: int, limits: Interval, counts: CountsResult
 
 def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     reach, people = analysis.reach, analysis.people
-    size = labels.SIZE.format(
-        share=show_share(reach.size_share), d=show_d_prime(reach.size_d_prime)
-    )
+    share, d_prime = show_share(reach.size_share), reach.size_d_prime
+    size = labels.SIZE_SHARE.format(share=share)
+    if d_prime is not None:
+        size = labels.SIZE.format(share=share, d=show_d_prime(d_prime))
     yield _line("size", size)
     yield _line("power_planned", show_share(reach.power_planned))
     yield _line("power_reached", show_share(reach.power_reached or 0.0))

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from server.blinding.sealed import Plan
-from server.methods.registry import get_method
+from server.methods.asked import find_model, find_size
 from server.stats.binomial import critical_number, power
-from server.stats.thurstone import ForcedChoice, share_from_pc
+from server.stats.thurstone import ForcedChoice
 from server.stats.trials import smallest_share, trials_for_power
 
 GOOD_POWER = 0.8
@@ -28,7 +28,8 @@ class Reach:
     critical_planned, critical_reached
         Fewest right answers that reach the planned level, if any number does.
     size_d_prime, size_share
-        The size that matters, as d′ and as share of noticing judgements.
+        The size that matters, as d′ (None where the method has none) and as share of
+        noticing judgements.
     power_planned, power_reached
         Chance of finding a difference of that size with so many answers.
     findable_share
@@ -42,7 +43,7 @@ class Reach:
     reached: int
     critical_planned: int | None
     critical_reached: int | None
-    size_d_prime: float
+    size_d_prime: float | None
     size_share: float
     power_planned: float
     power_reached: float | None
@@ -52,19 +53,18 @@ class Reach:
 
 def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
     """Measure what `planned` and `reached` answers of a test can find."""
-    model, alpha = get_method(plan.method).model, float(plan.alpha)
-    pc = float(model.pc(float(plan.size_d_prime)))
+    model, alpha, size = find_model(plan), float(plan.alpha), find_size(plan)
     return Reach(
         planned=planned,
         reached=reached,
         critical_planned=critical_number(planned, model.chance, alpha) if planned else None,
         critical_reached=critical_number(reached, model.chance, alpha) if reached else None,
-        size_d_prime=float(plan.size_d_prime),
-        size_share=share_from_pc(pc, model.chance),
-        power_planned=power(planned, model.chance, alpha, pc) if planned else 0.0,
-        power_reached=power(reached, model.chance, alpha, pc) if reached else None,
+        size_d_prime=size.d_prime,
+        size_share=size.share,
+        power_planned=power(planned, model.chance, alpha, size.pc) if planned else 0.0,
+        power_reached=power(reached, model.chance, alpha, size.pc) if reached else None,
         findable_share=_find_share(reached, model.chance, alpha) if reached else None,
-        trials_needed=find_trials(model, alpha, pc),
+        trials_needed=find_trials(model, alpha, size.pc),
     )
 
 

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from server.blinding.record import Record
 from server.blinding.sealed import Plan, Purpose, SealedTasting
-from server.methods.registry import get_method
+from server.methods.asked import find_model
 from server.reports.counting import (
     Answers,
     Judgement,
@@ -58,8 +58,7 @@ def read_counts(
     correct, trials = count_correct(judgements), len(judgements)
     if not trials:
         return Reading(name, servings, correct, trials, None, False), None
-    model = get_method(plan.method).model
-    counts = analyse_counts(model, correct, trials, float(plan.alpha), level)
+    counts = analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level)
     return Reading(name, servings, correct, trials, counts.p_value, counts.detected), counts
 
 

@@ -15,6 +15,7 @@ __all__ = [
     "TETRAD_SPECIFIED",
     "THREE_AFC",
     "TRIANGLE",
+    "TRIANGLE_ODD_KNOWN",
     "TWO_AFC",
     "TWO_OF_FIVE",
     "TWO_OF_FIVE_SPECIFIED",
@@ -29,6 +30,11 @@ GROUPING_UNKNOWN = (
 PREFERENCE_IS_NO_DISTANCE = (
     "d′ is not given: people may prefer either sample, "
     "and a mean distance in liking says nothing of how many prefer which."
+)
+
+ODD_KNOWN = (
+    "d′ is not estimable: whoever tasted had poured, and knew which sample was the odd one but "
+    "not in which direction it differs. That is no triangle test, and no 3-AFC test either."
 )
 
 DUO_TRIO = ForcedChoice("duo-trio", 1 / 2, curves.duo_trio, curves.duo_trio_slope)
@@ -55,6 +61,9 @@ TETRAD_SPECIFIED = ForcedChoice(
     "tetrad-specified", 1 / 6, curves.tetrad_specified, curves.tetrad_specified_slope
 )
 """Four cups, two of each sample: which two are stronger in a named way."""
+
+TRIANGLE_ODD_KNOWN = ForcedChoice("triangle-odd-known", 1 / 3, without_d_prime=ODD_KNOWN)
+"""A triangle whose taster knows which sample is odd, though not where it stands."""
 
 TWO_OF_FIVE = ForcedChoice("two-out-of-five", 1 / 10, without_d_prime=GROUPING_UNKNOWN)
 """Five cups, two of one sample and three of the other: which two; no rule of grouping supposed."""

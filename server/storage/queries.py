@@ -211,6 +211,7 @@ def _servings(db: Session, tasting_id: UUID, names: dict[UUID, str]) -> tuple[Pl
                 PlannedCup(id=cup.id, code=cup.code, position=position)
                 for _, _, position, cup in rows
             ),
+            pours=tuple(rows[0][0].pours or ()),
         )
         for rows in (list(group) for _, group in groupby(db.exec(statement), lambda row: row[0].id))
     )

@@ -151,6 +151,7 @@ class Serving(SQLModel, table=True):
     comparison_id: UUID = Field(foreign_key="comparison.id")
     sitting: int = 1
     round: int
+    pours: list[str] | None = Field(default=None, sa_column=Column(JSON(none_as_null=True)))
 
     __table_args__ = (UniqueConstraint("seat_id", "sitting", "round"),)
 
@@ -230,6 +231,14 @@ class Event(SQLModel, table=True):
     leaf_salt: str | None = None
     leaf_hash: str
     head: str
+
+
+class Photo(SQLModel, table=True):
+    """A picture of turned cups, without anything but its pixels; an event names its hash."""
+
+    hash: str = Field(primary_key=True)
+    tasting_id: UUID = Field(foreign_key="tasting.id", primary_key=True)
+    image: bytes = Field(sa_column=Column(LargeBinary, nullable=False))
 
 
 class Draft(SQLModel, table=True):

@@ -93,6 +93,7 @@ def _add_servings(db: Session, sealed: SealedTasting, draw_token: Callable[[], s
             comparison_id=comparisons[serving.comparison],
             sitting=serving.sitting,
             round=serving.round,
+            pours=list(serving.pours) or None,
         )
         for serving in sealed.servings
     )

@@ -6,6 +6,7 @@ from uuid import UUID
 from sqlalchemy.exc import DataError, IntegrityError
 from sqlmodel import Session, select
 
+from server.blinding.marks import learn_key
 from server.blinding.portable import Document, read_document, verify_document
 from server.blinding.record import fold
 from server.blinding.seal import read_sealed
@@ -78,7 +79,9 @@ def _read(text: bytes) -> tuple[Document, SealedTasting]:
     except UnknownMethod as error:
         raise Unusable(f"The document is of another method: {error}.") from None
     known = get_method(sealed.plan.method).orders
-    if any(sealed.order(serving) not in known for serving in sealed.servings):
+    learnt = learn_key(sealed, fold(document.events, document.seal))
+    served = (serving for serving in sealed.servings if learnt.is_known(serving))
+    if any(learnt.order(serving) not in known for serving in served):
         raise Unusable("The document serves cups in an order that its method does not have.")
     return document, sealed
 
@@ -93,6 +96,7 @@ def _store(bench: Bench, db: Session, document: Document, sealed: SealedTasting)
             state=record.state.value,
             method=sealed.plan.method,
             plan=sealed.plan.model_dump(mode="json"),
+            key_source="revealed" if sealed.plan.alone else "drawn",
             schema_no=sealed.schema_no,
             version=record.version,
             head=record.head,

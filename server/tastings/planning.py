@@ -15,6 +15,7 @@ from pydantic import (
 )
 
 from server.blinding.sealed import Plan, PositiveControl, Pots, Pourer
+from server.methods.asked import find_size
 from server.methods.registry import get_method
 from server.tastings.refusals import Invalid
 
@@ -158,14 +159,17 @@ def _to_d_prime(method: str, percent: Decimal) -> Decimal:
 
 def size_percent(plan: Plan) -> Decimal:
     """Return the size that matters as the share of judgements that notice, in percent."""
-    return _to_percent(plan.method, plan.size_d_prime)
+    return _round_percent(find_size(plan).share)
 
 
 def _to_percent(method: str, d_prime: Decimal) -> Decimal:
     model = get_method(method).model
     pc = float(model.pc(float(d_prime)))
-    share = 100 * (pc - model.chance) / (1 - model.chance)
-    rounded = Decimal(share).quantize(Decimal("0.01")).normalize()
+    return _round_percent((pc - model.chance) / (1 - model.chance))
+
+
+def _round_percent(share: float) -> Decimal:
+    rounded = Decimal(100 * share).quantize(Decimal("0.01")).normalize()
     return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
 
 

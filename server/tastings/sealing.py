@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from server.blinding.alone import draw_alone
 from server.blinding.draw import draw_tasting
 from server.blinding.events import State
 from server.blinding.seal import canonical, seal_hash
@@ -35,11 +36,13 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
             tasting.plan = plan.model_dump(mode="json")
         samples = queries.list_samples(db, tasting_id)
         orders = get_method(plan.method).orders
-        sealed = draw_tasting(plan, tasting_id, samples, orders, bench.rng)
+        draw = draw_alone if plan.alone else draw_tasting
+        sealed = draw(plan, tasting_id, samples, orders, bench.rng)
         text = canonical(sealed)
         digest = seal_hash(text)
         add_sealed_rows(db, sealed, text, digest, bench.draw_token)
         tasting.state, tasting.head = State.SEALED.value, digest
+        tasting.key_source = "revealed" if plan.alone else "drawn"
         db.add(
             tables.PourerLink(
                 token=bench.draw_token(), tasting_id=tasting_id, created_at=bench.clock()

@@ -8,6 +8,7 @@ from uuid import UUID
 import pytest
 from hypothesis import settings
 
+from server.blinding.alone import draw_alone
 from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
@@ -66,6 +67,20 @@ def draw(
 ) -> Callable[..., SealedTasting]:
     def draw(seed: int = 1, **changed: Any) -> SealedTasting:
         return draw_tasting(make_plan(**changed), UUID(int=7), samples, triangle, Random(seed))
+
+    return draw
+
+
+@pytest.fixture
+def draw_for_one(
+    make_plan: Callable[..., Plan], samples: list[PlannedSample], triangle: tuple[str, ...]
+) -> Callable[..., SealedTasting]:
+    """Draw a tasting whose taster also pours: two sittings of three rounds."""
+
+    def draw(seed: int = 1, orders: tuple[str, ...] = triangle, **changed: Any) -> SealedTasting:
+        mine = {"pourer": Pourer.ALONE, "assessors": 1, "spare_seats": 0, "rounds": 3}
+        plan = make_plan(**(mine | {"sittings": 2} | changed))
+        return draw_alone(plan, UUID(int=7), samples, orders, Random(seed))
 
     return draw
 

@@ -1,0 +1,223 @@
+"""Alone: whoever tastes also pours, so the tool says how many cups of what, never which."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from random import Random
+from uuid import UUID
+
+from server.blinding.allocation import RoundPots, allocate_slots, plan_pots
+from server.blinding.codes import draw_codes
+from server.blinding.sealed import (
+    Layout,
+    Plan,
+    PlannedComparison,
+    PlannedCup,
+    PlannedSample,
+    PlannedSeat,
+    PlannedServing,
+    PlannedSlot,
+    Pots,
+    Purpose,
+    SealedTasting,
+)
+
+
+@dataclass(frozen=True)
+class _Sitting:
+    """What the pots of one sitting are planned from; see `allocation.TableSize`."""
+
+    assessors: int
+    cup_ml: Decimal
+    pot_ml: Decimal
+    pots: Pots
+    spare_seats: int = 0
+
+
+def list_types(orders: Sequence[str]) -> tuple[str, ...]:
+    """List what may be poured for one serving, whatever its order on the table.
+
+    Examples
+    --------
+    >>> list_types(("AAB", "ABA", "BAA", "BBA", "BAB", "ABB"))
+    ('AAB', 'ABB')
+    >>> list_types(("AB", "BA"))
+    ('AB',)
+    """
+    return tuple(sorted({"".join(sorted(order)) for order in orders}))
+
+
+def plan_sitting_pots(
+    rounds: int, cup_ml: Decimal, pot_ml: Decimal, pots: Pots, orders: Sequence[str]
+) -> RoundPots:
+    """Return the brew slots of a sample for a whole sitting; errors as `plan_pots`.
+
+    One person cannot brew anew for every serving: a sitting's brews serve all its rounds.
+
+    Examples
+    --------
+    >>> triangle = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
+    >>> plan_sitting_pots(3, Decimal(40), Decimal(500), Pots.SEPARATE, triangle)
+    RoundPots(slots=2, brews=1, cups=12)
+    """
+    return plan_pots(_Sitting(rounds, cup_ml, pot_ml, pots), list_types(orders))
+
+
+def draw_alone(
+    plan: Plan,
+    tasting: UUID,
+    samples: Sequence[PlannedSample],
+    orders: Sequence[str],
+    rng: Random,
+) -> SealedTasting:
+    """Draw a tasting whose taster also pours: codes, and how many cups of what.
+
+    Parameters
+    ----------
+    plan : Plan
+        With ``Pourer.ALONE``: one seat, none in reserve, no controls.
+    tasting : UUID
+        Its id.
+    samples : sequence of PlannedSample
+        One for each level that the orders name.
+    orders : sequence of str
+        The full set of serving orders of the method.
+    rng : random.Random
+        Source of chance.
+
+    Returns
+    -------
+    SealedTasting
+        Without a key. Of the types of serving (two of A and one of B, or the other way
+        round) every sitting holds equally many, or one more of one of them, and so do
+        all sittings up to any.
+
+    Raises
+    ------
+    ValueError
+        If the plan is not one for a single person, or its pots do not fill the cups.
+
+    Examples
+    --------
+    >>> from server.blinding.sealed import Pourer
+    >>> plan = Plan(
+    ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
+    ...     alpha="0.05", size_d_prime=None, size_share="0.5", assessors=1, rounds=3,
+    ...     sittings=2, spare_seats=0, pourer=Pourer.ALONE, swallow=True, cup_ml="40",
+    ...     pot_ml="500", pots=Pots.BLEND, tds_limit="0.05", temperature_limit="2",
+    ... )
+    >>> samples = [PlannedSample(level=level, label=level) for level in "AB"]
+    >>> sealed = draw_alone(plan, UUID(int=0), samples, ("AAB", "ABA", "ABB"), Random(1))
+    >>> sealed.key, [serving.pours for serving in sealed.servings][:2]
+    ({}, [('A1', 'B1', 'B1'), ('A1', 'A1', 'B1')])
+    """
+    _check(plan, samples, orders)
+    pots = plan_sitting_pots(plan.rounds, plan.cup_ml, plan.pot_ml, plan.pots, orders)
+    slots = tuple(_name_slots(plan, pots, [sample.level for sample in samples]))
+    types = _draw_types(plan, list_types(orders), rng)
+    layout = Layout(
+        tasting=tasting,
+        plan=plan,
+        samples=tuple(samples),
+        comparisons=(PlannedComparison(name="test", samples=("A", "B"), purpose=Purpose.TEST),),
+        slots=slots,
+        seats=(PlannedSeat(number=1, spare=False),),
+        servings=tuple(_draw_servings(plan, slots, pots, types, rng)),
+    )
+    return SealedTasting(**dict(layout), salt=rng.randbytes(32).hex(), key={})
+
+
+def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) -> None:
+    for name in ("rounds", "sittings"):
+        if getattr(plan, name) < 1:
+            raise ValueError(f"{name} must be at least 1, got {getattr(plan, name)}")
+    if (plan.assessors, plan.spare_seats) != (1, 0):
+        raise ValueError(f"assessors must be 1 and spare_seats 0, got {plan.assessors}")
+    if plan.controls:
+        raise ValueError(f"controls must not be planned alone, got {plan.controls}")
+    levels = [sample.level for sample in samples]
+    if sorted(levels) != sorted(set("".join(orders))):
+        raise ValueError(f"samples must be those of the orders, got {levels}")
+
+
+def _draw_types(plan: Plan, types: Sequence[str], rng: Random) -> list[list[str]]:
+    """Draw the types of each sitting; one that falls short in one leads the next."""
+    used: Counter[str] = Counter()
+    drawn = []
+    for _ in range(plan.sittings):
+        whole, rest = divmod(plan.rounds, len(types))
+        least = sorted(rng.sample(types, len(types)), key=lambda one: used[one])
+        mine = [*types] * whole + least[:rest]
+        used.update(mine)
+        drawn.append(rng.sample(mine, len(mine)))
+    return drawn
+
+
+def _name_slots(plan: Plan, pots: RoundPots, levels: Sequence[str]) -> Iterable[PlannedSlot]:
+    """Name the slots of every sitting; they are brewed for its first round."""
+    for sitting in range(plan.sittings):
+        for level in levels:
+            for n in range(sitting * pots.slots + 1, (sitting + 1) * pots.slots + 1):
+                yield PlannedSlot(
+                    name=f"{level}{n}", sample=level, n=n,
+                    round=sitting * plan.rounds + 1, brews=pots.brews,
+                )  # fmt: skip
+
+
+def _draw_servings(
+    plan: Plan,
+    slots: Sequence[PlannedSlot],
+    pots: RoundPots,
+    types: Sequence[Sequence[str]],
+    rng: Random,
+) -> Iterable[PlannedServing]:
+    cups = len(types[0][0])
+    codes = iter(draw_codes([cups * plan.rounds * plan.sittings], rng)[0])
+    share = plan.pots != Pots.SEPARATE
+    for sitting, mine in enumerate(types, 1):
+        first = (sitting - 1) * plan.rounds + 1
+        names: dict[str, list[str]] = {}
+        for slot in slots:
+            if slot.round == first:
+                names.setdefault(slot.sample, []).append(slot.name)
+        filled = allocate_slots(mine, names, pots.cups, rng, share=share)
+        for round_, pours in enumerate(filled, first):
+            yield PlannedServing(
+                id=_draw_id(rng),
+                seat=1,
+                sitting=sitting,
+                round=round_,
+                comparison="test",
+                cups=tuple(
+                    PlannedCup(id=_draw_id(rng), code=next(codes), position=position)
+                    for position in range(1, cups + 1)
+                ),
+                pours=tuple(sorted(pours)),
+            )
+
+
+def _draw_id(rng: Random) -> UUID:
+    return UUID(int=rng.getrandbits(128), version=4)
+
+
+def find_pour_problems(sealed: SealedTasting) -> list[str]:
+    """List where the pours of a tasting alone contradict its layout."""
+    rounds = {slot.name: slot.round for slot in sealed.slots}
+    first = {one.sitting: min(_list_rounds(sealed, one.sitting)) for one in sealed.servings}
+    found = ["A key is sealed, though the truth lies under the cups."] if sealed.key else []
+    for serving in sealed.servings:
+        if len(serving.pours) != len(serving.cups):
+            found.append(f"Serving {serving.id} does not say what to pour into every cup.")
+        if list(serving.pours) != sorted(serving.pours):
+            found.append(f"The pours of serving {serving.id} are not sorted.")
+        for slot in serving.pours:
+            if slot not in rounds:
+                found.append(f"Serving {serving.id} names brew slot {slot}, which is not there.")
+            elif rounds[slot] != first[serving.sitting]:
+                found.append(f"Brew slot {slot} is not of the sitting of serving {serving.id}.")
+    return found
+
+
+def _list_rounds(layout: Layout, sitting: int) -> list[int]:
+    return [serving.round for serving in layout.servings if serving.sitting == sitting]

@@ -1,0 +1,57 @@
+"""What a plan makes of its method: how d′ follows from answers, and the size that matters."""
+
+from dataclasses import dataclass
+
+from server.blinding.sealed import Plan
+from server.methods.registry import get_counted
+from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
+from server.stats.thurstone import ForcedChoice, pc_from_share, share_from_pc
+
+
+@dataclass(frozen=True)
+class Size:
+    """The size that matters, in three coins; ``d_prime`` is None where there is none."""
+
+    pc: float
+    share: float
+    d_prime: float | None
+
+
+def find_model(plan: Plan) -> ForcedChoice:
+    """Return how answers under this plan are to be read.
+
+    Whoever pours a triad knows which sample is the odd one: chance stays 1/3, but the
+    model of the triangle test, in which the odd sample is unknown, no longer holds. If
+    it was also known beforehand what the difference is and which sample has more of it,
+    the odd cup is the one with the most, or with the least, of it: a 3-AFC test.
+
+    Examples
+    --------
+    >>> from server.blinding.sealed import Direction, Plan, Pourer, Pots
+    >>> plan = Plan(
+    ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
+    ...     alpha="0.05", size_d_prime=None, size_share="0.5", assessors=1, rounds=3,
+    ...     spare_seats=0, pourer=Pourer.ALONE, swallow=True, cup_ml="40",
+    ...     pot_ml="500", pots=Pots.BLEND, tds_limit="0.05", temperature_limit="2",
+    ... )
+    >>> find_model(plan).name
+    'triangle-odd-known'
+    >>> more = Direction(attribute="bitter", more="B")
+    >>> find_model(plan.model_copy(update={"direction": more})).name
+    '3-afc'
+    """
+    model = get_counted(plan.method).model
+    if not plan.alone or plan.method != "triangle":
+        return model
+    return THREE_AFC if plan.direction else TRIANGLE_ODD_KNOWN
+
+
+def find_size(plan: Plan) -> Size:
+    """Return the size that matters, as the plan gives it and as it follows."""
+    model = find_model(plan)
+    if plan.size_d_prime is None:
+        share = float(plan.size_share or 0)
+        return Size(pc_from_share(share, model.chance), share, None)
+    d_prime = float(plan.size_d_prime)
+    pc = float(model.pc(d_prime))
+    return Size(pc, share_from_pc(pc, model.chance), d_prime)
