@@ -20,16 +20,16 @@ class Cost:
     Attributes
     ----------
     cups
-        Cups to fill, spare seats included.
+        Cups to fill, spare seats and all sittings included.
     ml
         Volume poured into them.
     pots
         Pots to brew.
     ml_per_person
-        Volume in front of one person over all rounds.
+        Volume in front of one person over all rounds of a sitting.
     caffeine_if_swallowed_mg
-        Estimate for one person who drinks every cup empty: an upper bound for
-        whoever sips or spits.
+        Estimate for one person who drinks every cup of a sitting empty: an upper
+        bound for whoever sips or spits.
     caffeine_mg_per_person
         The same if the plan says swallow; None (not estimated) if it says spit.
     over_single_dose, over_day
@@ -56,14 +56,15 @@ def estimate_cost(
     cup_ml: Decimal,
     pots: int,
     swallow: bool,
+    sittings: int = 1,
 ) -> Cost:
     """Work out what a plan takes.
 
     Parameters
     ----------
     assessors, spare_seats, rounds : int
-        Seats that count, seats in reserve (poured for as well), servings a seat,
-        controls included.
+        Seats that count, seats in reserve (poured for as well), servings a seat
+        and sitting, controls included.
     cups_per_serving : int
         Cups set before a seat at once.
     cup_ml : Decimal
@@ -72,6 +73,8 @@ def estimate_cost(
         Pots to brew in all, from the same count of brew slots that the draw uses.
     swallow : bool
         Everybody swallows, or everybody spits.
+    sittings : int
+        How often everybody sits down.
 
     Returns
     -------
@@ -98,8 +101,9 @@ def estimate_cost(
         rounds=rounds,
         cups_per_serving=cups_per_serving,
         pots=pots,
+        sittings=sittings,
     )
-    cups = (assessors + spare_seats) * rounds * cups_per_serving
+    cups = (assessors + spare_seats) * rounds * sittings * cups_per_serving
     ml_per_person = rounds * cups_per_serving * cup_ml
     upper = ml_per_person * CAFFEINE_MG_PER_ML
     return Cost(

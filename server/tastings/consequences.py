@@ -3,15 +3,19 @@
 from dataclasses import dataclass
 
 from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
+from server.blinding.alone import plan_sitting_pots
+from server.blinding.sealed import Pots
 from server.brewing.cost import Cost, estimate_cost
+from server.brewing.sitting import plan_sitting
+from server.methods.base import Method
 from server.methods.registry import get_method
 from server.stats.binomial import critical_number, power, tail
 from server.stats.thurstone import pc_from_share
-from server.stats.trials import smallest_share, trials_for_power
+from server.stats.trials import smallest_share
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
+from server.tastings.sittings import GOOD_POWER, find_wanted
 
-GOOD_POWER = 0.8
 TOO_SMALL = "A pot has to fill its cups: take larger pots, smaller cups or several pots."
 
 
@@ -36,6 +40,11 @@ class Consequences:
     wanted
         Servings that would give this chance for the size that matters; None: more
         than anybody can plan for.
+    pots
+        Of one sample: for a round, alone for a sitting.
+    minutes
+        Of a sitting alone, from marking to the last mark read; None for a panel, whose
+        run card says more.
     """
 
     numbers: PlanNumbers
@@ -48,6 +57,7 @@ class Consequences:
     pots: RoundPots
     cost: Cost
     control_power: float | None
+    minutes: int | None
 
 
 def work_out(numbers: PlanNumbers) -> Consequences:
@@ -56,14 +66,15 @@ def work_out(numbers: PlanNumbers) -> Consequences:
     Raises
     ------
     Invalid
-        If the pots cannot serve the round.
+        If the pots cannot serve the round, alone the sitting.
     """
     method = get_method(numbers.method)
     chance, alpha = method.model.chance, float(numbers.alpha)
-    trials = numbers.assessors * numbers.rounds
+    trials = numbers.trials
     pc = pc_from_share(float(numbers.size_percent) / 100, chance)
     critical = critical_number(trials, chance, alpha)
     pots = _plan_pots(numbers, method.orders)
+    null = _plan_null_pots(numbers, method.orders)
     return Consequences(
         numbers=numbers,
         trials=trials,
@@ -71,10 +82,11 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         achieved_alpha=None if critical is None else tail(critical, trials, chance),
         power=power(trials, chance, alpha, pc),
         findable=smallest_share(trials, chance, alpha, GOOD_POWER),
-        wanted=_find_wanted(chance, alpha, pc),
+        wanted=find_wanted(chance, alpha, pc),
         pots=pots,
-        cost=_cost(numbers, method.cups, pots, _plan_null_pots(numbers, method.orders)),
+        cost=_cost(numbers, method.cups, pots, null),
         control_power=_find_control_power(numbers, chance, alpha),
+        minutes=_count_minutes(numbers, method, pots),
     )
 
 
@@ -85,15 +97,20 @@ def _find_control_power(numbers: PlanNumbers, chance: float, alpha: float) -> fl
     return power(numbers.assessors, chance, alpha, pc)
 
 
-def _find_wanted(chance: float, alpha: float, pc: float) -> int | None:
-    try:
-        return trials_for_power(chance, alpha, GOOD_POWER, pc).trials_stable
-    except ValueError:  # the size lies too near to guessing
+def _count_minutes(numbers: PlanNumbers, method: Method, pots: RoundPots) -> int | None:
+    if not numbers.alone:
         return None
+    blended = numbers.pots == Pots.BLEND
+    steps = plan_sitting(numbers.rounds, method.cups, 2 * pots.pots, blended=blended)
+    return sum(step.minutes for step in steps)
 
 
 def _plan_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots:
     try:
+        if numbers.alone:
+            return plan_sitting_pots(
+                numbers.rounds, numbers.cup_ml, numbers.pot_ml, numbers.pots, orders
+            )
         return plan_pots(numbers, orders)
     except ValueError:
         raise Invalid(pot_ml=TOO_SMALL) from None
@@ -109,13 +126,14 @@ def _plan_null_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots 
 
 
 def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | None) -> Cost:
-    rounds_of_two = numbers.rounds + numbers.positive_control
+    of_two = numbers.sittings if numbers.alone else numbers.rounds + numbers.positive_control
     return estimate_cost(
         assessors=numbers.assessors,
         spare_seats=numbers.spare_seats,
-        rounds=numbers.total_rounds,
+        rounds=numbers.sitting_rounds,
         cups_per_serving=cups,
         cup_ml=numbers.cup_ml,
-        pots=2 * pots.pots * rounds_of_two + (2 * null.pots if null else 0),
+        pots=2 * pots.pots * of_two + (2 * null.pots if null else 0),
         swallow=numbers.swallow,
+        sittings=numbers.sittings,
     )

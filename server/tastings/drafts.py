@@ -8,12 +8,19 @@ from sqlmodel import col, delete
 from server.blinding.events import State
 from server.storage import queries, tables
 from server.tastings.bench import Bench
-from server.tastings.planning import PlanInput, seal_ready
+from server.tastings.plan_forms import seal_ready
+from server.tastings.planning import PlanInput
 from server.tastings.refusals import NotFound, WrongState
 
+KEPT = ("look_check", "extends")
+"""What a plan is not asked for anew when its form is changed."""
 
-def create_draft(bench: Bench, account_id: UUID, given: PlanInput) -> UUID:
-    """Store a draft led by this account and return its id."""
+
+def create_draft(bench: Bench, account_id: UUID, given: PlanInput, extends: str = "") -> UUID:
+    """Store a draft led by this account and return its id.
+
+    With ``extends``, the seal of a tasting whose result is known, it is more of the same.
+    """
     with bench.writing() as db:
         code = bench.draw_join_code()
         while queries.find_by_join_code(db, code):
@@ -23,7 +30,8 @@ def create_draft(bench: Bench, account_id: UUID, given: PlanInput) -> UUID:
             name=f"Tasting {code}",
             join_code=code,
             method=given.method,
-            plan=seal_ready(given).model_dump(mode="json"),
+            plan=seal_ready(given).model_dump(mode="json")
+            | ({"extends": extends} if extends else {}),
             created_at=bench.clock(),
         )
         db.add(tasting)
@@ -42,9 +50,11 @@ def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
             raise NotFound("There is no such tasting.")
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
+        kept = {name: tasting.plan[name] for name in KEPT if name in tasting.plan}
+        if given.method != tasting.method:
+            kept["look_check"] = None  # it was made with another number of cups
         tasting.method = given.method
-        looked = tasting.plan.get("look_check")
-        tasting.plan = seal_ready(given).model_dump(mode="json") | {"look_check": looked}
+        tasting.plan = seal_ready(given).model_dump(mode="json") | kept
         db.exec(delete(tables.Sample).where(col(tables.Sample.tasting_id) == tasting_id))
         _put_samples(db, tasting_id, given)
         db.commit()

@@ -1,9 +1,9 @@
-"""Plan a tasting: six answers, defaults for the rest, and what follows from them."""
+"""Plan a tasting: six answers, and defaults for the rest."""
 
 import re
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import (
     AfterValidator,
@@ -14,13 +14,13 @@ from pydantic import (
     ValidationError,
 )
 
-from server.blinding.sealed import Plan, PositiveControl, Pots, Pourer
-from server.methods.asked import find_size
+from server.blinding.sealed import Pots, Pourer
 from server.methods.registry import get_method
+from server.tastings.applying import asks_by_name, keep_what_applies
 from server.tastings.refusals import Invalid
+from server.tastings.sittings import suggest_sittings
 
 P = TypeVar("P", bound="PlanNumbers")
-DIGITS_OF_SIZE = Decimal("0.000001")
 TYPED = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)", re.ASCII)
 
 
@@ -46,7 +46,9 @@ class PlanNumbers(BaseModel):
 
     assessors: Annotated[int, Comma, Field(ge=1, le=60)]
     size_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)]
+    pourer: Pourer = Pourer.ABSENT
     rounds: Annotated[int, Comma, Field(ge=1, le=12)] = 3
+    sittings: Annotated[int, Comma, Field(ge=1, le=24)] = 1
     spare_seats: Annotated[int, Comma, Field(ge=0, le=6)] = 1
     alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
     cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=200, max_digits=5)] = Decimal(40)
@@ -59,8 +61,18 @@ class PlanNumbers(BaseModel):
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
 
     @property
-    def total_rounds(self) -> int:
-        """Servings a person, controls included."""
+    def alone(self) -> bool:
+        """Whether one person pours and tastes."""
+        return self.pourer == Pourer.ALONE
+
+    @property
+    def trials(self) -> int:
+        """Servings of the test itself."""
+        return self.assessors * self.rounds * self.sittings
+
+    @property
+    def sitting_rounds(self) -> int:
+        """Servings a person in one go, controls included."""
         return self.rounds + self.null_control + self.positive_control
 
 
@@ -76,6 +88,8 @@ class PlanInput(PlanNumbers):
     temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)
     fill_limit: Annotated[Decimal, Comma, Field(gt=0, le=50, max_digits=5)] = Decimal(2)
     positive_label: Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)] = ""
+    attribute: Annotated[str, StringConstraints(strip_whitespace=True, max_length=40)] = ""
+    more: Literal["", "A", "B"] = ""
 
 
 MESSAGES = {
@@ -87,6 +101,7 @@ MESSAGES = {
     "assessors": "How many people taste? A whole number from 1 to 60.",
     "size_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
     "rounds": "Rounds: a whole number from 1 to 12.",
+    "sittings": "Sittings: a whole number from 1 to 24, or nothing for as many as are needed.",
     "spare_seats": "Spare seats: a whole number from 0 to 6.",
     "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
@@ -97,6 +112,8 @@ MESSAGES = {
     "positive_label": "Say what the known difference is, such as A with 12 % water added.",
     "positive_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
     "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
+    "attribute": "Name what differs in a word or two, in up to 40 characters.",
+    "more": "Say which sample should have more of it.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
@@ -114,95 +131,41 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
         raise Invalid(sample_b=MESSAGES["sample_b"])
     if plan.positive_control and not plan.positive_label:
         raise Invalid(positive_label=MESSAGES["positive_label"])
+    _check_direction(plan)
     return plan
+
+
+def _check_direction(plan: PlanInput) -> None:
+    """Refuse half a direction, and none where the method asks for it by name."""
+    needed = plan.attribute or plan.more or asks_by_name(get_method(plan.method))
+    missing = [name for name in ("attribute", "more") if needed and not getattr(plan, name)]
+    if missing:
+        raise Invalid(**{name: MESSAGES[name] for name in missing})
 
 
 def read_numbers(form: Mapping[str, Any]) -> PlanNumbers:
     """Check only what cost and power follow from; raises `Invalid` likewise."""
-    return _read(PlanNumbers, form)
+    known = form.get("pourer") in list(Pourer)
+    return _read(PlanNumbers, {k: v for k, v in form.items() if known or k != "pourer"})
 
 
 def _read(model: type[P], form: Mapping[str, Any]) -> P:
+    form = keep_what_applies(form)
     given = {name: value for name, value in form.items() if name in model.model_fields}
+    as_needed = not str(given.get("sittings", "")).strip()
+    if as_needed:
+        given.pop("sittings", None)
     for name, field in model.model_fields.items():
         if field.annotation is bool and form:
             given[name] = str(form.get(name, "")).lower() in ("1", "true", "on", "yes")
     try:
-        return model.model_validate(given)
+        plan = model.model_validate(given)
     except ValidationError as error:
         wrong = {str(one["loc"][0]) for one in error.errors()}
         raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
+    return _suggest(plan) if plan.alone and as_needed else plan
 
 
-def seal_ready(given: PlanInput) -> Plan:
-    """Turn a leader's input into the plan that will be sealed."""
-    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control"})
-    return Plan(
-        **kept,
-        standard=get_method(given.method).standard,
-        size_d_prime=_to_d_prime(given.method, given.size_percent),
-        positive_control=PositiveControl(
-            label=given.positive_label,
-            size_d_prime=_to_d_prime(given.method, given.positive_percent),
-        )
-        if given.positive_control
-        else None,
-    )
-
-
-def _to_d_prime(method: str, percent: Decimal) -> Decimal:
-    model = get_method(method).model
-    d_prime = model.d_prime(model.chance + (1 - model.chance) * float(percent) / 100)
-    assert d_prime is not None  # only certainty has no d′, and a plan asks for less
-    return Decimal(d_prime).quantize(DIGITS_OF_SIZE)
-
-
-def size_percent(plan: Plan) -> Decimal:
-    """Return the size that matters as the share of judgements that notice, in percent."""
-    return _round_percent(find_size(plan).share)
-
-
-def _to_percent(method: str, d_prime: Decimal) -> Decimal:
-    model = get_method(method).model
-    pc = float(model.pc(float(d_prime)))
-    return _round_percent((pc - model.chance) / (1 - model.chance))
-
-
-def _round_percent(share: float) -> Decimal:
-    rounded = Decimal(100 * share).quantize(Decimal("0.01")).normalize()
-    return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
-
-
-def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
-    """Return a stored plan as the form shows it: field name to typed text."""
-    values = {
-        name: str(getattr(plan, name)) for name in PlanInput.model_fields if hasattr(plan, name)
-    }
-    positive = plan.positive_control
-    values |= {
-        "swallow": _tick(plan.swallow),
-        "null_control": _tick(plan.null_control),
-        "positive_control": _tick(positive is not None),
-        "sample_a": labels["A"],
-        "sample_b": labels["B"],
-        "size_percent": str(size_percent(plan)),
-    }
-    if positive is not None:
-        percent = _to_percent(plan.method, positive.size_d_prime)
-        values |= {"positive_label": positive.label, "positive_percent": str(percent)}
-    return values
-
-
-def _tick(ticked: bool) -> str:
-    return "on" if ticked else ""
-
-
-def empty_form() -> dict[str, str]:
-    """Return the form of a new plan: the defaults, and nothing in the six answers."""
-    fields = PlanInput.model_fields.items()
-    given = {
-        name: "" if field.is_required() else str(field.default)
-        for name, field in fields
-        if field.annotation is not bool
-    }
-    return given | {"swallow": "on", "assessors": "6", "size_percent": "50"}
+def _suggest(plan: P) -> P:
+    sittings = suggest_sittings(plan.method, plan.alpha, plan.size_percent, plan.rounds)
+    return plan.model_copy(update={"sittings": sittings})

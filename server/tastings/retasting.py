@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from server.reports.repair import suggest_repair
 from server.tastings.bench import Bench
 from server.tastings.concluding import draw_conclusion
-from server.tastings.planning import plan_form
+from server.tastings.plan_forms import plan_form
 from server.tastings.progress import LedTasting
 
 

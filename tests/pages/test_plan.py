@@ -1,8 +1,10 @@
 import re
+from dataclasses import replace
 from html import unescape
 
 import pytest
 
+from server.methods.registry import METHODS
 from server.storage.tables import Tasting
 
 NUMBERS = [
@@ -167,3 +169,68 @@ def test_a_draft_is_deleted(leader, bench, draft):
 def test_a_sealed_tasting_is_not_deleted(leader, bench, home, play):
     assert leader.post(f"{home}/delete").status_code == 409
     assert state(bench, play.made.id) == "sealed"
+
+
+ALONE = {"pourer": "alone", "sittings": "", "pots": "usual"}
+
+
+def keep(leader, form):
+    answer = leader.post("/tastings/new", form)
+    assert answer.status_code == 303
+    return leader.get(answer.headers["location"]).text
+
+
+def test_a_plan_alone_is_kept_with_its_sittings(leader, plan_form):
+    page = keep(leader, plan_form(**ALONE, assessors="x"))
+    assert "6 × 3, one seat" in page
+    assert "none: you would know of each that it comes" in page
+
+
+def test_a_plan_alone_has_no_d_prime_unless_it_has_a_direction(leader, plan_form):
+    assert (
+        "#dprime" not in re.search(r"Size that matters</dt>.*", keep(leader, plan_form(**ALONE)))[0]
+    )
+    page = keep(leader, plan_form(**ALONE, attribute="bitter", more="B"))
+    assert "#dprime" in re.search(r"Size that matters</dt>.*", page)[0]
+    assert "sample B should have more: “bitter”" in page
+
+
+def test_the_preview_alone_counts_sittings(leader, plan_form):
+    page = leader.post("/plans/preview", plan_form(**ALONE)).text
+    assert "6 of 3 servings, on up to 6 days" in page
+    assert "minutes" in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ({"sittings": "x"}, "sittings"),
+        ({"attribute": "bitter"}, "more"),
+        ({"more": "A"}, "attribute"),
+    ],
+)
+def test_a_bad_field_alone_has_its_words_beside_it(leader, plan_form, typed, name):
+    answer = leader.post("/tastings/new", plan_form(**ALONE | typed))
+    assert (answer.status_code, bool(message_beside(answer.text, name))) == (422, True)
+    assert '<details class="card">' in answer.text  # nothing of it is folded away
+
+
+def test_a_plan_alone_comes_back_as_it_was_typed(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(**ALONE, attribute="bitter", more="B"))
+    page = leader.get(f"{answer.headers['location']}/plan").text
+    assert (value_of(page, "sittings"), value_of(page, "attribute")) == ("6", "bitter")
+    assert 'name="pourer" value="alone" checked' in page
+
+
+def test_a_look_made_with_other_cups_is_dropped_with_its_method(
+    leader, bench, draft, plan_form, monkeypatch
+):
+    pair = replace(METHODS["triangle"], name="2-afc", cups=2, orders=("AB", "BA"))
+    monkeypatch.setitem(METHODS, "2-afc", pair)
+    leader.post(f"/tastings/{draft}/look/draw")
+    leader.post(f"/tastings/{draft}/plan", plan_form(rounds="4"))
+    with bench.reading() as db:
+        assert db.get(Tasting, draft).plan["look_check"]
+    leader.post(f"/tastings/{draft}/plan", plan_form(method="2-afc"))
+    with bench.reading() as db:
+        assert db.get(Tasting, draft).plan["look_check"] is None

@@ -3,7 +3,8 @@ import pytest
 from server.blinding.events import Kind
 from server.blinding.sealed import Purpose
 from server.reports.repair import suggest_repair
-from server.tastings.planning import PlanInput, plan_form, read_plan
+from server.tastings.plan_forms import plan_form
+from server.tastings.planning import PlanInput, read_plan
 
 POSITIVE = {"label": "12 % water added", "size_d_prime": "6"}
 WATERED = {

@@ -20,7 +20,8 @@ from server.methods.registry import get_method
 from server.storage import tables
 from server.storage.engine import open_engine, writing
 from server.storage.write import add_sealed_rows
-from server.tastings.planning import read_plan, seal_ready
+from server.tastings.plan_forms import seal_ready
+from server.tastings.planning import read_plan
 
 MORNING = datetime(2031, 5, 14, 9, tzinfo=UTC)
 SMALL = {

@@ -110,3 +110,32 @@ def test_a_pot_smaller_than_a_cup_is_refused_in_plain_words():
     with pytest.raises(Invalid) as refused:
         work_out(plan(cup_ml=Decimal(150), pot_ml=Decimal(100)))
     assert refused.value.messages == {"pot_ml": TOO_SMALL}
+
+
+def alone(**changed):
+    return plan(**{"assessors": 1, "spare_seats": 0, "pourer": "alone", "pots": "blend",
+                   "sittings": 6} | changed)  # fmt: skip
+
+
+def test_alone_all_sittings_count():
+    # 18 triads need 10 right: ISO 4120:2021 table A.1, from memory.
+    assert (work_out(alone()).trials, work_out(alone()).critical) == (18, 10)
+
+
+def test_alone_cups_and_pots_are_those_of_all_sittings_and_caffeine_that_of_one():
+    # By hand: 6 sittings of 3 triads are 54 cups; a blend of two brews of each sample a
+    # sitting is 24 pots; 360 mL a sitting hold 360 × 95 / 237 = 144 mg.
+    cost = work_out(alone()).cost
+    assert (cost.cups, cost.pots, cost.ml_per_person) == (54, 24, 360)
+    assert round(cost.caffeine_mg_per_person) == 144
+
+
+def test_a_sitting_alone_takes_most_of_an_hour_and_a_panel_has_a_run_card_instead():
+    assert 30 < work_out(alone()).minutes < 60
+    assert work_out(plan()).minutes is None
+
+
+def test_alone_a_single_pot_that_cannot_fill_the_sitting_is_refused():
+    with pytest.raises(Invalid) as refused:
+        work_out(alone(pots="single", pot_ml=Decimal(100)))
+    assert refused.value.messages == {"pot_ml": TOO_SMALL}

@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.sealed import LookCheck, Plan
+from server.methods.registry import get_method
 from server.pages.deps import AtBench, Form, LedRow
 from server.pages.rendering import go_to, show
+from server.reports.looks import LookResult, measure_looks
 from server.storage.tables import Tasting
 from server.tastings.looking import draw_looks, record_looks
 from server.tastings.refusals import Invalid
@@ -20,16 +22,30 @@ class Look:
     """The check: not begun, set up, or counted."""
 
     tasting: Tasting
-    check: LookCheck | None
+    plan: Plan
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def check(self) -> LookCheck | None:
+        """What was drawn, and picked."""
+        return self.plan.look_check
+
+    @property
+    def result(self) -> LookResult | None:
+        """What it showed."""
+        return measure_looks(self.plan)
+
+    @property
+    def cups(self) -> int:
+        """Cups set side by side."""
+        return get_method(self.plan.method).cups
 
 
 @router.get("/tastings/{tasting_id}/look")
 def look(request: Request, tasting: LedRow) -> Response:
     """Show the check."""
-    check = Plan.model_validate(tasting.plan).look_check
-    return show(request, "leader/look", Look(tasting, check))
+    return show(request, "leader/look", Look(tasting, Plan.model_validate(tasting.plan)))
 
 
 @router.post("/tastings/{tasting_id}/look/draw")
@@ -45,7 +61,6 @@ def count(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Resp
     try:
         record_looks(bench, tasting.id, form)
     except Invalid as error:
-        check = Plan.model_validate(tasting.plan).look_check
-        view = Look(tasting, check, form, error.messages)
+        view = Look(tasting, Plan.model_validate(tasting.plan), form, error.messages)
         return show(request, "leader/look", view, 422)
     return go_to(request, f"/tastings/{tasting.id}/look")

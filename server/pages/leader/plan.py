@@ -8,16 +8,22 @@ from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
 from server.blinding.sealed import Plan
+from server.methods.base import Method
+from server.methods.registry import METHODS
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
+from server.tastings.plan_forms import empty_form, plan_form
 from server.tastings.refusals import Invalid, WrongState
 from server.tastings.retasting import plan_again
 from server.tastings.sealing import seal_tasting
 from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
+
+IN_SIGHT = {"method", "attribute", "more", "sittings"}
+"""Fields with a default that are not folded away with the others."""
 
 
 @dataclass(frozen=True)
@@ -40,16 +46,25 @@ class PlanPage:
     reasons: tuple[str, ...] = ()
 
     @property
+    def methods(self) -> tuple[Method, ...]:
+        """Methods that can be served."""
+        return tuple(METHODS.values())
+
+    @property
     def is_default_wrong(self) -> bool:
         """Tell whether a message stands among the defaults, which are folded away."""
-        fields = planning.PlanInput.model_fields
-        return any(not fields[name].is_required() for name in self.errors if name in fields)
+        fields = planning.PlanInput.model_fields.keys() - IN_SIGHT
+        return any(
+            not planning.PlanInput.model_fields[one].is_required()
+            for one in self.errors
+            if one in fields
+        )
 
 
 @router.get("/tastings/new")
 def new_plan(request: Request, _: Leader) -> Response:
     """Show an empty plan."""
-    return _show_plan(request, "/tastings/new", planning.empty_form())
+    return _show_plan(request, "/tastings/new", empty_form())
 
 
 @router.get("/tastings/{tasting_id}/again")
@@ -81,7 +96,7 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
     if tasting.state != State.DRAFT:
         return go_to(request, f"/tastings/{tasting.id}")
     labels = find_labels(bench, tasting.id)
-    form = planning.plan_form(Plan.model_validate(tasting.plan), labels)
+    form = plan_form(Plan.model_validate(tasting.plan), labels)
     return _show_plan(request, f"/tastings/{tasting.id}/plan", form)
 
 

@@ -8,12 +8,16 @@ from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
 from server.blinding.sealed import Plan
+from server.methods.base import Method
+from server.methods.registry import get_method
 from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
+from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
-from server.tastings import planning
 from server.tastings.bench import Bench
 from server.tastings.consequences import Consequences, work_out
+from server.tastings.plan_forms import plan_form, size_percent
+from server.tastings.planning import read_numbers
 from server.tastings.progress import LedTasting, Progress, find_led, show_progress
 from server.tastings.refusals import Invalid, WrongState
 from server.tastings.tasting_list import find_labels
@@ -30,6 +34,17 @@ class Draft:
     labels: Mapping[str, str]
     size_percent: Decimal
     consequences: Consequences
+
+    @property
+    def method(self) -> Method:
+        """How it is asked."""
+        return get_method(self.plan.method)
+
+    @property
+    def is_seen(self) -> bool:
+        """Tell whether looking alone found more than guessing explains."""
+        look = measure_looks(self.plan)
+        return look is not None and look.is_cue
 
 
 @dataclass(frozen=True)
@@ -101,5 +116,5 @@ def act_at_table(
 def _draft(bench: Bench, tasting: Tasting) -> Draft:
     plan = Plan.model_validate(tasting.plan)
     labels = find_labels(bench, tasting.id)
-    numbers = planning.read_numbers(planning.plan_form(plan, labels))
-    return Draft(tasting, plan, labels, planning.size_percent(plan), work_out(numbers))
+    numbers = read_numbers(plan_form(plan, labels))
+    return Draft(tasting, plan, labels, size_percent(plan), work_out(numbers))

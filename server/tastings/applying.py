@@ -1,0 +1,43 @@
+"""Which fields of a plan's form apply: the others are ignored, whatever is typed there."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from server.blinding.sealed import Pots, Pourer
+from server.methods.base import Method
+from server.methods.registry import METHODS
+
+PANEL_ONLY = ("assessors", "spare_seats")
+CONTROLS = ("null_control", "positive_control", "positive_label", "positive_percent")
+DIRECTION = ("attribute", "more")
+USUAL = "usual"
+"""Choice of the pots that goes by who pours."""
+
+
+def asks_by_name(method: Method) -> bool:
+    """Tell whether the question names an attribute, so that a plan has to give it."""
+    return "{attribute}" in method.question
+
+
+def has_controls(method: Method) -> bool:
+    """Tell whether controls can be served: a pair has no like cups to set beside each other."""
+    return method.cups > 2
+
+
+def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a plan's form without the fields that do not apply to it.
+
+    Whoever tastes alone is one person without spare seats, and would know of any control
+    that it comes. Sittings are planned alone only; a panel sits down once.
+    """
+    alone, method = form.get("pourer") == Pourer.ALONE, METHODS.get(form.get("method", ""))
+    by_name = method is not None and asks_by_name(method)
+    ignored = {
+        *(PANEL_ONLY if alone else ("sittings",)),
+        *(CONTROLS if alone or (method and not has_controls(method)) else ()),
+        *(() if alone or by_name else DIRECTION),
+    }
+    kept = {name: value for name, value in form.items() if name not in ignored}
+    if kept.get("pots", USUAL) in ("", USUAL):
+        kept["pots"] = (Pots.BLEND if alone else Pots.SEPARATE).value
+    return kept | ({"assessors": "1", "spare_seats": "0"} if alone else {})

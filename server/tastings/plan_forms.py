@@ -1,0 +1,109 @@
+"""A leader's plan as it is sealed, and as its form shows it."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from server.blinding.sealed import Direction, Plan, PositiveControl
+from server.methods.asked import find_model, find_size
+from server.methods.registry import get_method
+from server.stats.thurstone import pc_from_share
+from server.tastings.applying import USUAL
+from server.tastings.planning import PlanInput
+
+DIGITS_OF_SIZE = Decimal("0.000001")
+
+
+def seal_ready(given: PlanInput) -> Plan:
+    """Turn a leader's input into the plan that will be sealed.
+
+    The size that matters is sealed as d′ wherever answers under this plan have one.
+    """
+    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control"})
+    plan = Plan(
+        **kept,
+        standard=get_method(given.method).standard,
+        size_d_prime=None,
+        size_share=given.size_percent / 100,
+        direction=_read_direction(given),
+        positive_control=_read_positive(given),
+    )
+    model = find_model(plan)
+    if model.without_d_prime:
+        return plan
+    d_prime = model.d_prime(pc_from_share(float(given.size_percent) / 100, model.chance))
+    return plan.model_copy(update={"size_share": None, "size_d_prime": _keep(d_prime)})
+
+
+def _read_direction(given: PlanInput) -> Direction | None:
+    if not given.more:
+        return None
+    return Direction(attribute=given.attribute, more=given.more)
+
+
+def _read_positive(given: PlanInput) -> PositiveControl | None:
+    if not given.positive_control:
+        return None
+    model = get_method(given.method).model
+    d_prime = model.d_prime(pc_from_share(float(given.positive_percent) / 100, model.chance))
+    return PositiveControl(label=given.positive_label, size_d_prime=_keep(d_prime))
+
+
+def _keep(d_prime: float | None) -> Decimal:
+    assert d_prime is not None  # only certainty has no d′, and a plan asks for less
+    return Decimal(d_prime).quantize(DIGITS_OF_SIZE)
+
+
+def size_percent(plan: Plan) -> Decimal:
+    """Return the size that matters as the share of judgements that notice, in percent."""
+    return _round_percent(find_size(plan).share)
+
+
+def _to_percent(method: str, d_prime: Decimal) -> Decimal:
+    model = get_method(method).model
+    pc = float(model.pc(float(d_prime)))
+    return _round_percent((pc - model.chance) / (1 - model.chance))
+
+
+def _round_percent(share: float) -> Decimal:
+    rounded = Decimal(100 * share).quantize(Decimal("0.01")).normalize()
+    return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() else rounded
+
+
+def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
+    """Return a stored plan as the form shows it: field name to typed text."""
+    values = {
+        name: str(getattr(plan, name)) for name in PlanInput.model_fields if hasattr(plan, name)
+    }
+    positive, direction = plan.positive_control, plan.direction
+    values |= {
+        "swallow": _tick(plan.swallow),
+        "null_control": _tick(plan.null_control),
+        "positive_control": _tick(positive is not None),
+        "sample_a": labels["A"],
+        "sample_b": labels["B"],
+        "size_percent": str(size_percent(plan)),
+        "attribute": direction.attribute if direction else "",
+        "more": direction.more if direction else "",
+        "sittings": str(plan.sittings) if plan.alone else "",
+    }
+    if positive is not None:
+        percent = _to_percent(plan.method, positive.size_d_prime)
+        values |= {"positive_label": positive.label, "positive_percent": str(percent)}
+    return values
+
+
+def _tick(ticked: bool) -> str:
+    return "on" if ticked else ""
+
+
+def empty_form() -> dict[str, str]:
+    """Return the form of a new plan: the defaults, and nothing in the six answers."""
+    fields = PlanInput.model_fields.items()
+    given = {
+        name: "" if field.is_required() else str(field.default)
+        for name, field in fields
+        if field.annotation is not bool
+    }
+    return given | {
+        "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
+    }  # fmt: skip
