@@ -7,15 +7,17 @@ from server.blinding.chain import verify_chain
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
 from server.blinding.seal import seal_hash
-from server.blinding.sealed import Layout, Pourer
+from server.blinding.sealed import Layout, Plan, Pourer
 from server.storage import queries
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
-from server.tastings.refusals import Invalid, NotFound
+from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.sealed_text import get_sealed_text
-from server.tastings.standing_in import find_present
+from server.tastings.turning import find_unturned, give_up_rest, write_off_marks
 
 LOOKERS = ("taster", "present", "away")
+NO_KEY = "There is no key to look at: the truth lies under the cups."
+UNTURNED = "Enter the marks of sitting {sittings} first, or say that they are gone."
 
 
 @dataclass(frozen=True)
@@ -39,32 +41,68 @@ def count_reached(layout: Layout, record: Record) -> Reached:
     return Reached(len(planned), standing)
 
 
+def list_endings(plan: Plan) -> tuple[Pourer, ...]:
+    """List what may have been done in the end, whatever was planned.
+
+    Alone the key lies under the cups, so that a helper who came after all is possible, but
+    nobody can have served by codes alone; where the key was drawn, it was not alone.
+    """
+    impossible = Pourer.RELAY if plan.alone else Pourer.ALONE
+    return tuple(one for one in Pourer if one != impossible)
+
+
 def close_tasting(bench: Bench, tasting_id: UUID, reason: str, pourer: str) -> None:
-    """Close: no further answer counts; with answers missing a reason is needed."""
+    """Close: no further answer counts; with answers or marks missing a reason is needed.
+
+    Alone, what was not tasted of a sitting begun is given up for the same reason.
+    """
+    reason = reason.strip()
     with open_journal(bench, tasting_id, AT_THE_TABLE) as journal:
-        if pourer not in list(Pourer):
+        layout = queries.load_layout(journal.db, journal.tasting)
+        record = queries.load_record(journal.db, tasting_id)
+        if pourer not in list_endings(layout.plan):
             raise Invalid(pourer="Say who really poured, and whether they stayed.")
-        if _count(journal).gaps and not reason.strip():
+        if count_reached(layout, record).gaps and not reason:
             raise Invalid(reason="Answers are missing: say why you close now.")
-        journal.append(Kind.CLOSED, reason=reason.strip()[:500], pourer=pourer)
+        if find_unturned(layout, record) and not reason:
+            raise Invalid(reason="Marks are not entered yet: say why you close now.")
+        give_up_rest(journal, layout, record, reason[:200])
+        journal.append(Kind.CLOSED, reason=reason[:500], pourer=pourer)
 
 
-def unseal_tasting(bench: Bench, tasting_id: UUID) -> bool:
+def unseal_tasting(bench: Bench, tasting_id: UUID, *, marks_gone: bool = False) -> bool:
     """Recompute the hash of the sealed text and the chain; return whether both hold.
 
     A contested answer that nobody settled voids its serving from here on. Asked for
     again, the first result stands.
+
+    Raises
+    ------
+    Invalid
+        Alone, marks of answered servings are not on record, and nobody says
+        (``marks_gone``) that they cannot be read any more.
     """
     with open_journal(bench, tasting_id, OVER) as journal:
         record = queries.load_record(journal.db, tasting_id)
         if record.seal_matches is not None:
             return record.seal_matches
+        _settle_marks(journal, record, marks_gone=marks_gone)
         text = get_sealed_text(journal.db, tasting_id)
         published = queries.find_seal_hash(journal.db, tasting_id) or ""
         events = queries.load_events(journal.db, tasting_id)
         matches = seal_hash(text) == published and not verify_chain(published, events)
         journal.append(Kind.UNSEALED, seal_matches=matches)
         return matches
+
+
+def _settle_marks(journal: Journal, record: Record, *, marks_gone: bool) -> None:
+    layout = queries.load_layout(journal.db, journal.tasting)
+    unturned = find_unturned(layout, record)
+    if not unturned or journal.state == State.ABANDONED:
+        return
+    if not marks_gone:
+        raise Invalid(marks_gone=UNTURNED.format(sittings=", ".join(map(str, unturned))))
+    write_off_marks(journal, layout, record)
 
 
 def abandon_tasting(bench: Bench, tasting_id: UUID, reason: str) -> None:
@@ -76,7 +114,15 @@ def abandon_tasting(bench: Bench, tasting_id: UUID, reason: str) -> None:
 
 
 def look_at_key(bench: Bench, tasting_id: UUID, who: str, reason: str) -> None:
-    """Record an early look at the key, for ever, before anything is shown."""
+    """Record an early look at the key, for ever, before anything is shown.
+
+    Raises
+    ------
+    Invalid
+        Who looks, or why, is missing.
+    Refusal
+        There is no key: whoever tastes also pours.
+    """
     messages = {}
     if who not in LOOKERS:
         messages["who"] = "Say where the person who looks is during the tasting."
@@ -85,6 +131,8 @@ def look_at_key(bench: Bench, tasting_id: UUID, who: str, reason: str) -> None:
     if messages:
         raise Invalid(**messages)
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
+        if queries.load_layout(journal.db, journal.tasting).plan.alone:
+            raise Refusal(NO_KEY)
         journal.append(Kind.KEY_LOOKED, who=who, reason=reason.strip()[:500])
 
 
@@ -100,28 +148,3 @@ def settle_contest(bench: Bench, tasting_id: UUID, serving_id: UUID, choice: str
             raise Invalid(choice="Choose one of the answers, or void the serving.")
         if record.settlements.get(serving_id, 0) != known[choice]:  # 0: not settled yet
             journal.append(Kind.CONTEST_SETTLED, serving=str(serving_id), revision=known[choice])
-
-
-def void_place(bench: Bench, tasting_id: UUID, seat: str, round_no: str, reason: str) -> None:
-    """Void what a seat was served in a round, such as cups that turn out to be swapped."""
-    if not reason.strip():
-        raise Invalid(void_reason="Say what happened, in a few words.")
-    with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
-        record = queries.load_record(journal.db, tasting_id)
-        tasting = queries.find_tasting(journal.db, tasting_id)
-        assert tasting
-        layout = queries.load_layout(journal.db, tasting)
-        places = {(str(one.seat), str(one.round)): one.id for one in layout.servings}
-        serving = places.get((seat.strip(), round_no.strip()))
-        if serving is None:
-            raise Invalid(void_seat="Name a seat and a round of this tasting.")
-        serving = find_present(record, serving)
-        if serving is not None:
-            journal.append(
-                Kind.VOIDED, serving=str(serving), reason=reason.strip()[:200], replacement=None
-            )
-
-
-def _count(journal: Journal) -> Reached:
-    layout = queries.load_layout(journal.db, journal.tasting)
-    return count_reached(layout, queries.load_record(journal.db, journal.tasting.id))

@@ -40,9 +40,10 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         sealed = draw(plan, tasting_id, samples, orders, bench.rng)
         text = canonical(sealed)
         digest = seal_hash(text)
+        tasting.key_source = "revealed" if plan.alone else "drawn"
+        db.flush()  # what is sealed cannot change
         add_sealed_rows(db, sealed, text, digest, bench.draw_token)
         tasting.state, tasting.head = State.SEALED.value, digest
-        tasting.key_source = "revealed" if plan.alone else "drawn"
         db.add(
             tables.PourerLink(
                 token=bench.draw_token(), tasting_id=tasting_id, created_at=bench.clock()

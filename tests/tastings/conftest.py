@@ -12,6 +12,7 @@ from server.tastings.drafts import create_draft
 from server.tastings.planning import PlanInput
 from server.tastings.progress import LedTasting, find_led
 from tests.playing import Play
+from tests.playing_alone import PlayAlone
 
 
 @pytest.fixture
@@ -60,3 +61,9 @@ def stored(bench: Bench) -> Callable[[], dict[str, list[Any]]]:
             return {one.name: sorted(map(repr, db.exec(select(one)).all())) for one in tables}
 
     return take
+
+
+@pytest.fixture
+def alone(bench: Bench, make_tasting: Callable[..., Any]) -> PlayAlone:
+    """One person who pours and tastes: two sittings of three triads."""
+    return PlayAlone(bench, make_tasting(pourer="alone", sittings="2", pots="usual"))

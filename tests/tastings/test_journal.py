@@ -14,6 +14,7 @@ from server.tastings.drafts import change_draft, delete_draft
 from server.tastings.journal import open_journal
 from server.tastings.refusals import NotFound, Refusal, WrongState
 from server.tastings.sealing import seal_tasting
+from server.tastings.voiding import void_place
 from tests.playing import Play
 from tests.snapshots import copy_database
 
@@ -88,7 +89,7 @@ ACTS = {
         {SERVING, CLOSED},  # nothing is contested before
     ),
     "void by the leader": (
-        lambda p: closing.void_place(p.bench, p.made.id, "2", "1", "swapped"),
+        lambda p: void_place(p.bench, p.made.id, "2", "1", "swapped"),
         {SEALED, SERVING, CLOSED},
     ),
 }

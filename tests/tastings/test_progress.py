@@ -4,6 +4,7 @@ import pytest
 
 from server.tastings import accounts, answering, closing, pouring, progress, seating
 from server.tastings.progress import Mark, show_progress
+from server.tastings.voiding import void_place
 
 
 @pytest.fixture
@@ -76,7 +77,7 @@ def test_a_contest_settled_as_void_is_void(bench, play, board):
 
 
 def test_a_void_serving_without_a_spare_is_void(bench, play, board):
-    closing.void_place(bench, play.made.id, "2", "1", "swapped")
+    void_place(bench, play.made.id, "2", "1", "swapped")
     assert mark(board, play, 2) == Mark.VOID
 
 

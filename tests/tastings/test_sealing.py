@@ -58,3 +58,10 @@ def test_the_same_plan_is_drawn_anew_each_time(make_tasting):
 
 def test_sealing_makes_a_link_for_whoever_pours_all_rounds(bench, play):
     assert find_bar(bench, play.made.pourer).rounds == (1, 2, 3)
+
+
+def test_a_tasting_alone_is_sealed_without_a_key(bench, alone):
+    with bench.reading() as db:
+        assert db.get_one(Tasting, alone.made.id).key_source == "revealed"
+    assert alone.made.sealed.key == {}
+    assert all(serving.pours for serving in alone.made.sealed.servings)

@@ -10,6 +10,7 @@ from server.pages.rendering import go_to
 from server.tastings import closing, seating
 from server.tastings.checking import tick_check
 from server.tastings.striking import strike_off
+from server.tastings.voiding import void_place
 
 router = APIRouter()
 
@@ -35,7 +36,7 @@ def void(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
         request,
         led,
         form,
-        lambda: closing.void_place(bench, led.tasting.id, seat, round_no, reason),
+        lambda: void_place(bench, led.tasting.id, seat, round_no, reason),
     )
 
 
