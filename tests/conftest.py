@@ -3,36 +3,34 @@
 The cast is invented: a tea bar asks whether a fresh water-filter cartridge changes its tea.
 """
 
+from __future__ import annotations
+
 import asyncio
 import os
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
-from typing import Any, Self
-from uuid import UUID
+from typing import TYPE_CHECKING, Any, Self
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as in server/__main__.py
 
-import httpx
 import pytest
-from fastapi import FastAPI
-from sqlalchemy import Engine
-from sqlmodel import select
 
-from server.blinding.seal import read_sealed
-from server.blinding.sealed import PlannedServing, SealedTasting
-from server.settings import Settings
-from server.storage import key, queries, tables
-from server.storage.engine import open_engine, sqlite_url
-from server.storage.migrate import upgrade
-from server.tastings import accounts
-from server.tastings.bench import Bench
-from server.tastings.drafts import create_draft
-from server.tastings.planning import PlanInput, read_plan
-from server.tastings.sealing import seal_tasting
 from tests.snapshots import copy_database
+
+if TYPE_CHECKING:  # each fixture loads what it uses: the pure packages need no web, no database
+    from collections.abc import Callable, Iterator
+    from uuid import UUID
+
+    import httpx
+    from fastapi import FastAPI
+    from sqlalchemy import Engine
+
+    from server.blinding.sealed import PlannedServing, SealedTasting
+    from server.storage import tables
+    from server.tastings.bench import Bench
+    from server.tastings.planning import PlanInput
 
 pytest_plugins = ["tests.postgres"]
 
@@ -102,6 +100,8 @@ class Browser:
     _runner: asyncio.Runner = field(default_factory=asyncio.Runner)
 
     def __post_init__(self) -> None:
+        import httpx
+
         transport = httpx.ASGITransport(self.app)
         self._http = httpx.AsyncClient(transport=transport, base_url=HOME)
 
@@ -137,6 +137,9 @@ class Browser:
 @pytest.fixture(scope="session")
 def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An up-to-date SQLite file without rows, to be copied."""
+    from server.storage.engine import open_engine, sqlite_url
+    from server.storage.migrate import upgrade
+
     folder = tmp_path_factory.mktemp("empty")
     engine = open_engine(sqlite_url(folder))
     upgrade(engine)
@@ -153,6 +156,8 @@ def clock() -> StoppedClock:
 @pytest.fixture(scope="session")
 def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Iterator[Engine]:
     """One engine for all tests; its file is put back before each of them."""
+    from server.storage.engine import open_engine, sqlite_url
+
     folder = tmp_path_factory.mktemp("kept")
     copy_database(empty_database, folder / empty_database.name)
     engine = open_engine(sqlite_url(folder))
@@ -163,6 +168,8 @@ def kept_engine(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) 
 @pytest.fixture
 def bench(kept_engine: Engine, empty_database: Path, clock: StoppedClock) -> Bench:
     """An empty bench, with seeded chance."""
+    from server.tastings.bench import Bench
+
     copy_database(empty_database, Path(str(kept_engine.url.database)))
     return Bench(kept_engine, Random(20310514), clock)
 
@@ -176,12 +183,16 @@ def plan_form() -> Callable[..., dict[str, str]]:
 @pytest.fixture
 def plan_input(plan_form: Callable[..., dict[str, str]]) -> Callable[..., PlanInput]:
     """Build a checked plan; any field can be changed."""
+    from server.tastings.planning import read_plan
+
     return lambda **changed: read_plan(plan_form(**changed))
 
 
 @pytest.fixture
 def account(bench: Bench) -> tables.Account:
     """A leader who has not chosen a password yet."""
+    from server.tastings import accounts
+
     found = accounts.find_link(bench, accounts.issue_link(bench))
     assert found
     return found
@@ -192,6 +203,8 @@ def make_tasting(
     bench: Bench, account: tables.Account, plan_input: Callable[..., PlanInput]
 ) -> Callable[..., Made]:
     """Draft and seal a tasting led by ``account``; any field of the plan can be changed."""
+    from server.tastings.drafts import create_draft
+    from server.tastings.sealing import seal_tasting
 
     def make(**changed: str) -> Made:
         tasting_id = create_draft(bench, account.id, plan_input(**changed))
@@ -201,6 +214,11 @@ def make_tasting(
 
 
 def _look_up(bench: Bench, tasting_id: UUID, seal: str) -> Made:
+    from sqlmodel import select
+
+    from server.blinding.seal import read_sealed
+    from server.storage import key, queries, tables
+
     with bench.reading() as db:
         tasting = db.get_one(tables.Tasting, tasting_id)
         text = key.read_sealed_text(db, tasting_id)
@@ -226,6 +244,7 @@ def sealed_tasting(make_tasting: Callable[..., Made]) -> Made:
 def app(bench: Bench) -> FastAPI:
     """The whole application on this test's bench."""
     from server.app import create_app
+    from server.settings import Settings
 
     return create_app(Settings(database_url="none: the bench has one"), bench)
 
@@ -253,6 +272,8 @@ def client(open_browser: Callable[[], Browser]) -> Browser:
 @pytest.fixture
 def leader(bench: Bench, account: tables.Account, open_browser: Callable[[], Browser]) -> Browser:
     """The device of a leader who has signed in with name and password."""
+    from server.tastings import accounts
+
     accounts.set_password(bench, accounts.issue_link(bench, account.name), PASSWORD)
     device = open_browser()
     answer = device.post("/sign-in", {"name": account.name, "password": PASSWORD})

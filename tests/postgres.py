@@ -11,11 +11,7 @@ from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
-import psycopg
 import pytest
-
-from server.storage.engine import open_engine
-from server.storage.migrate import upgrade
 
 SETTINGS = "-c listen_addresses='' -c fsync=off -c synchronous_commit=off -c full_page_writes=off"
 TEMPLATE = "oddcup_template"
@@ -35,6 +31,8 @@ class Cluster:
 
     def tell(self, statement: str) -> None:
         """Run a statement that stands outside every transaction."""
+        import psycopg
+
         with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
             connection.execute(statement.encode())
 
@@ -93,6 +91,9 @@ def postgres() -> Iterator[Cluster]:
 
 
 def _prepare_template(cluster: Cluster) -> None:
+    from server.storage.engine import open_engine
+    from server.storage.migrate import upgrade
+
     cluster.tell(f"CREATE DATABASE {TEMPLATE}")
     engine = open_engine(cluster.url(TEMPLATE))
     upgrade(engine)
