@@ -79,7 +79,7 @@ def learn_key(sealed: SealedTasting, record: Record) -> SealedTasting:
     return sealed.model_copy(update={"key": known})
 
 
-def find_lost(sealed: SealedTasting, record: Record) -> list[PlannedServing]:
+def find_lost(sealed: Layout, record: Record) -> list[PlannedServing]:
     """List the servings with a lost mark: their answers cannot be judged."""
     marks = record.marks
     return [

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from server.blinding.marks import learn_key
 from server.blinding.seal import BadSeal, read_sealed
 from server.blinding.sealed import SealedTasting
 from server.reports.analysis import Analysis, analyse_tasting
@@ -56,6 +57,8 @@ def draw_conclusion(bench: Bench, led: LedTasting) -> Conclusion:
 def open_key(bench: Bench, led: LedTasting) -> SealedTasting:
     """Return the sealed tasting to a leader whose early look is on record.
 
+    Alone its key is what the marks under the cups said.
+
     Raises
     ------
     StillSealed
@@ -64,7 +67,7 @@ def open_key(bench: Bench, led: LedTasting) -> SealedTasting:
     if led.record.seal_matches is None and not led.record.key_looked:
         raise StillSealed("The key is sealed. An early look must be recorded first.")
     with bench.reading() as db:
-        return _read(get_sealed_text(db, led.tasting.id))
+        return learn_key(_read(get_sealed_text(db, led.tasting.id)), led.record)
 
 
 def _read(text: bytes) -> SealedTasting:

@@ -3,30 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
-from enum import StrEnum
 from uuid import UUID
 
 from server.blinding.events import State
 from server.blinding.record import GivenAnswer, Record
-from server.blinding.sealed import Layout, PlannedServing
+from server.blinding.sealed import Layout
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.clocks import measure_ahead, tell_ahead
 from server.tastings.closing import Reached, count_reached
-from server.tastings.standing_in import find_present
-
-
-class Mark(StrEnum):
-    """The state of one serving, as far as a leader may know it."""
-
-    WAITING = "waiting"
-    AT_TABLE = "at the table"
-    CALLING = "calling"
-    ANSWERED = "answered"
-    CONTESTED = "contested"
-    REPLACED = "replaced"
-    VOID = "void"
-    STRUCK = "struck off"
+from server.tastings.serving_states import Mark, find_mark
+from server.tastings.sitting_lines import SittingLine, list_sitting_lines
 
 
 @dataclass(frozen=True)
@@ -54,7 +41,7 @@ class Contest:
 
 @dataclass(frozen=True)
 class Progress:
-    """The board of a sealed tasting."""
+    """The board of a sealed tasting; alone it is read by ``sittings``."""
 
     tasting_id: UUID
     state: State
@@ -65,6 +52,7 @@ class Progress:
     contests: tuple[Contest, ...]
     brews: int
     slots: int
+    sittings: tuple[SittingLine, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -114,7 +102,7 @@ def show_progress(led: LedTasting) -> Progress:
             seat.number in record.seats_taken,
             led.labels.get(seat.number, ""),
             tuple(
-                _mark(record, by_place[seat.number, number])
+                find_mark(record, by_place[seat.number, number])
                 for number in range(1, layout.plan.total_rounds + 1)
             ),
             tell_ahead(led.clocks.get(seat.number, timedelta(0))),
@@ -131,23 +119,8 @@ def show_progress(led: LedTasting) -> Progress:
         tuple(_contests(layout, record)),
         len(record.brews),
         len(layout.slots),
+        list_sitting_lines(layout, record) if layout.plan.alone else (),
     )
-
-
-def _mark(record: Record, serving: PlannedServing) -> Mark:
-    if serving.id in record.struck:
-        return Mark.STRUCK
-    one = find_present(record, serving.id)
-    if one is None or record.settlements.get(one, 0) is None:
-        return Mark.VOID
-    rules = (
-        (one in record.open_contests, Mark.CONTESTED),
-        (one in record.answers, Mark.ANSWERED),
-        (one in record.calls, Mark.CALLING),
-        (one in record.confirmed | record.served, Mark.AT_TABLE),
-        (one != serving.id, Mark.REPLACED),
-    )
-    return next((mark for holds, mark in rules if holds), Mark.WAITING)
 
 
 def _contests(layout: Layout, record: Record) -> list[Contest]:

@@ -17,6 +17,7 @@ from server.tastings.bench import Bench
 from server.tastings.drafts import create_draft
 from server.tastings.planning import PlanInput
 from tests.playing import Play
+from tests.playing_alone import PlayAlone
 
 
 @pytest.fixture(scope="session")
@@ -63,6 +64,12 @@ def stranger(bench: Bench, sign_in: Callable[[Account], Any]) -> Any:
 def play(bench: Bench, sealed_tasting: Any) -> Play:
     """The sealed tasting of 6 assessors, 3 rounds and 1 spare seat, to be played."""
     return Play(bench, sealed_tasting)
+
+
+@pytest.fixture
+def alone(bench: Bench, make_tasting: Any) -> PlayAlone:
+    """One person who pours and tastes: two sittings of three triads."""
+    return PlayAlone(bench, make_tasting(pourer="alone", sittings="2", pots="usual"))
 
 
 @pytest.fixture

@@ -5,7 +5,6 @@ from fastapi import APIRouter, Request, Response
 from server.blinding.events import State
 from server.pages.deps import AtBench, Form, Led
 from server.pages.leader.table import act_at_table
-from server.pages.rendering import go_to
 from server.tastings import closing
 
 router = APIRouter()
@@ -34,7 +33,10 @@ def abandon(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
 
 
 @router.post("/tastings/{tasting_id}/unseal")
-def unseal(request: Request, bench: AtBench, led: Led) -> Response:
-    """Recompute the hash and open the key."""
-    closing.unseal_tasting(bench, led.tasting.id)
-    return go_to(request, f"/tastings/{led.tasting.id}")
+def unseal(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
+    """Recompute the hash and open the key; alone say whether marks not entered are gone."""
+
+    def act() -> None:
+        closing.unseal_tasting(bench, led.tasting.id, marks_gone=form.get("marks_gone") == "on")
+
+    return act_at_table(request, led, form, act)

@@ -17,11 +17,11 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class KeyLine:
-    """One serving with what its cups are."""
+    """One serving with what its cups are; None where a mark is lost, or was never entered."""
 
     round: int
     seat: int
-    cups: tuple[tuple[str, str], ...]
+    cups: tuple[tuple[str, str | None], ...]
 
 
 @dataclass(frozen=True)
@@ -56,6 +56,6 @@ def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
 def _lines(bench: AtBench, led: LedTasting) -> tuple[KeyLine, ...]:
     sealed = open_key(bench, led)
     return tuple(
-        KeyLine(one.round, one.seat, tuple((cup.code, sealed.key[cup.id]) for cup in one.cups))
+        KeyLine(one.round, one.seat, tuple((cup.code, sealed.key.get(cup.id)) for cup in one.cups))
         for one in sealed.servings
     )

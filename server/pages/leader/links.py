@@ -61,9 +61,19 @@ def _lay_out(request: Request, bench: Bench, led: LedTasting, **form: Mapping[st
     )  # fmt: skip
 
 
+@router.get("/tastings/{tasting_id}/seat")
+def own_seat(request: Request, bench: AtBench, led: Led) -> Response:
+    """Lead whoever tastes alone to their seat, on this device."""
+    if not led.layout.plan.alone:
+        raise NotFound("At this tasting somebody sits at every seat.")
+    return go_to(request, f"/seat/{handing_out.find_links(bench, led.tasting.id).seats[0].token}")
+
+
 @router.post("/tastings/{tasting_id}/pourers")
 def add_pourer(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
-    """Make a pourer's link for some rounds."""
+    """Make a pourer's link for some rounds; alone there is nobody to give it to."""
+    if led.layout.plan.alone:
+        raise NotFound("Whoever tastes here also pours.")
     try:
         handing_out.add_pourer(bench, led, form.get("rounds", ""), form.get("seat", ""))
     except Invalid as error:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
+from server.blinding.marks import find_open
 from server.blinding.sealed import Plan
 from server.methods.base import Method
 from server.methods.registry import get_method
@@ -21,6 +22,7 @@ from server.tastings.planning import read_numbers
 from server.tastings.progress import LedTasting, Progress, find_led, show_progress
 from server.tastings.refusals import Invalid, WrongState
 from server.tastings.tasting_list import find_labels
+from server.tastings.turning import find_unturned, list_sittings
 
 router = APIRouter()
 
@@ -60,6 +62,20 @@ class Table:
     def head(self) -> str:
         """The chain's newest link: what is published at closing."""
         return self.led.record.head
+
+    @property
+    def unturned(self) -> list[int]:
+        """Sittings alone with answers, whose marks are not entered."""
+        if self.led.state == State.ABANDONED:
+            return []
+        return find_unturned(self.led.layout, self.led.record)
+
+    @property
+    def is_early(self) -> bool:
+        """Tell whether marks were turned while planned servings are still to be tasted."""
+        layout, record = self.led.layout, self.led.record
+        left = (find_open(layout, record, number) for number in list_sittings(layout))
+        return bool(record.reveals) and any(left)
 
 
 @router.get("/tastings/{tasting_id}")

@@ -1,0 +1,43 @@
+"""The sittings of a tasting alone, as its board shows them."""
+
+from dataclasses import dataclass
+
+from server.blinding.marks import find_lost
+from server.blinding.record import Record
+from server.blinding.sealed import Layout
+from server.tastings.serving_states import Mark, find_mark
+from server.tastings.turning import list_answered, list_sittings
+
+
+@dataclass(frozen=True)
+class SittingLine:
+    """How far a sitting is; ``lost`` counts its servings with a mark nobody could read.
+
+    ``waiting`` says that it has answers and that its marks are not entered yet,
+    ``corrected`` that they were entered more than once.
+    """
+
+    number: int
+    marks: tuple[Mark, ...]
+    prepared: bool
+    waiting: bool
+    turned: bool
+    lost: int
+    corrected: bool
+
+
+def list_sitting_lines(layout: Layout, record: Record) -> tuple[SittingLine, ...]:
+    """List the sittings of a tasting alone, first one first."""
+    lost = [serving.sitting for serving in find_lost(layout, record)]
+    return tuple(
+        SittingLine(
+            number,
+            tuple(find_mark(record, one) for one in layout.servings if one.sitting == number),
+            number in record.prepared,
+            number not in record.reveals and bool(list_answered(layout, record, number)),
+            number in record.reveals,
+            lost.count(number),
+            len(record.reveals.get(number, ())) > 1,
+        )
+        for number in list_sittings(layout)
+    )
