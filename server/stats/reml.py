@@ -14,7 +14,6 @@ Nothing is ever as long as the number of rows, nor as large as the number of cel
 squared. In the formulas below V is in units of v_E.
 """
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -34,6 +33,8 @@ ASSESSOR, CELL, BOWL = range(3)
 class Absorbed:
     """Assessors and cells absorbed: V0 is V without the bowls, D the rows' bowls.
 
+    For many ratios at once every array has their axis in front.
+
     Attributes
     ----------
     weights : ndarray, shape (I, J)
@@ -44,13 +45,13 @@ class Absorbed:
         θ_A / (1 + θ_A Σ_j weights) of every assessor.
     sums : ndarray, shape (I, J)
         Totals of the cells / (1 + θ_C n).
-    squares : float
+    squares : ndarray, shape ()
         y' V0⁻¹ y.
     design : ndarray, shape (B, B)
         D' V0⁻¹ D.
     response : ndarray, shape (B,)
         D' V0⁻¹ y.
-    log_det : float
+    log_det : ndarray, shape ()
         log |V0|.
     """
 
@@ -58,10 +59,10 @@ class Absorbed:
     loads: "Array"
     pulls: "Array"
     sums: "Array"
-    squares: float
+    squares: "Array"
     design: "Array"
     response: "Array"
-    log_det: float
+    log_det: "Array"
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,62 +138,88 @@ def evaluate(sums: PanelSums, ratios: "Array") -> Point:
     >>> round(point.log_likelihood, 6), np.round(point.means, 9).tolist()
     (-6.040397, [0.0, 0.0])
     """
+    error, height, parts = _solve(sums, ratios)
+    return Point(ratios, float(error), float(height), *parts)
+
+
+def find_heights(sums: PanelSums, ratios: "Array") -> "Array":
+    """Return the restricted log-likelihood at many ratios of variances, all at once.
+
+    Parameters
+    ----------
+    sums : PanelSums
+    ratios : ndarray of float, shape (m, 3)
+        As for `evaluate`, one point a row.
+
+    Returns
+    -------
+    ndarray, shape (m,)
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from server.stats.panel_sums import sum_panel
+    >>> from server.stats.ratings import build_ratings
+    >>> ratings = build_ratings(list("aabbcc"), ["X", "Y"] * 3, [3, 5, 4, 7, 2, 3])
+    >>> find_heights(sum_panel(ratings), np.array([[1.0, 0, 0], [4.0, 0, 0]])).round(6).tolist()
+    [-6.040397, -5.752715]
+    """
+    return _solve(sums, ratios)[1]
+
+
+def _solve(
+    sums: PanelSums, ratios: "Array"
+) -> "tuple[Array, Array, tuple[Array, Array, Array, Array, Absorbed]]":
+    """Return error, log-likelihood and the rest of a point; ratios may be many, (..., 3)."""
     import numpy as np
 
-    absorbed = _absorb(sums, ratios)
-    inverse, spread = _invert(np.eye(len(sums.holds)) + ratios[BOWL] * absorbed.design)
-    carry = inverse @ sums.membership
-    covariance, precise = _invert(carry.T @ absorbed.design @ sums.membership)
-    response = carry.T @ absorbed.response
-    means = covariance @ response
-    damping = ratios[BOWL] * inverse
-    left = absorbed.squares - absorbed.response @ damping @ absorbed.response - means @ response
+    absorbed, bowl = _absorb(sums, ratios), ratios[..., BOWL, None, None]
+    inverse, spread = _invert(np.eye(len(sums.holds)) + bowl * absorbed.design)
+    carry, damping = inverse @ sums.membership, bowl * inverse
+    covariance, precise = _invert(carry.mT @ absorbed.design @ sums.membership)
+    response = np.vecmat(absorbed.response, carry)
+    means = np.matvec(covariance, response)
+    damped = np.matvec(damping, absorbed.response)
+    left = absorbed.squares - np.vecdot(absorbed.response, damped) - np.vecdot(means, response)
     freedom = sums.values - sums.samples
-    error = max(float(left), 1e-300) / freedom
+    error = np.maximum(left, 1e-300) / freedom
     logs = absorbed.log_det + spread + precise
-    return Point(
-        ratios=ratios,
-        error=error,
-        log_likelihood=-0.5 * (freedom * (1 + math.log(2 * math.pi * error)) + logs),
-        means=means,
-        covariance=covariance,
-        carry=carry,
-        damping=damping,
-        absorbed=absorbed,
-    )
+    height = -0.5 * (freedom * (1 + np.log(2 * np.pi * error)) + logs)
+    return error, height, (means, covariance, carry, damping, absorbed)
 
 
 def _absorb(sums: PanelSums, ratios: "Array") -> Absorbed:
     """Absorb the cells into the assessors, and the assessors into the bowls."""
     import numpy as np
 
-    person, cell = ratios[ASSESSOR], ratios[CELL]
+    person, cell = ratios[..., ASSESSOR, None], ratios[..., CELL, None, None]
     counts, totals = sums.cells
     shrink = 1 + cell * counts
     weights, means = counts / shrink, totals / shrink
-    loads = sums.counts / shrink[:, sums.holds]
-    reach = weights.sum(axis=1)
+    loads = sums.counts / shrink[..., sums.holds]
+    reach = weights.sum(axis=-1)
     pulls = person / (1 + person * reach)
-    lines = means.sum(axis=1)
+    lines = means.sum(axis=-1)
     design = np.diag(sums.counts.sum(axis=0)) - cell * sums.same * (sums.counts.T @ loads)
-    design -= (loads * pulls[:, None]).T @ loads
-    response = sums.totals.sum(axis=0) - cell * (loads * totals[:, sums.holds]).sum(axis=0)
+    design -= (loads * pulls[..., None]).mT @ loads
+    response = sums.totals.sum(axis=0) - (cell * loads * totals[:, sums.holds]).sum(axis=-2)
+    pulled = (cell * totals * means).sum(axis=(-2, -1)) + np.vecdot(pulls, lines**2)
     return Absorbed(
         weights=weights,
         loads=loads,
         pulls=pulls,
         sums=means,
-        squares=sums.squares - cell * float((totals * means).sum()) - float(pulls @ lines**2),
-        design=(design + design.T) / 2,
-        response=response - loads.T @ (pulls * lines),
-        log_det=float(np.log(shrink).sum() + np.log1p(person * reach).sum()),
+        squares=sums.squares - pulled,
+        design=(design + design.mT) / 2,
+        response=response - np.vecmat(pulls * lines, loads),
+        log_det=np.log(shrink).sum(axis=(-2, -1)) + np.log1p(person * reach).sum(axis=-1),
     )
 
 
-def _invert(matrix: "Array") -> "tuple[Array, float]":
-    """Return the inverse of a positive definite matrix, and the log of its determinant."""
+def _invert(matrix: "Array") -> "tuple[Array, Array]":
+    """Return inverses of positive definite matrices, and the logs of their determinants."""
     import numpy as np
 
-    root = np.linalg.cholesky((matrix + matrix.T) / 2)
-    half = np.linalg.solve(root, np.eye(len(root)))
-    return half.T @ half, 2 * float(np.log(np.diag(root)).sum())
+    root = np.linalg.cholesky((matrix + matrix.mT) / 2)
+    half = np.linalg.solve(root, np.eye(root.shape[-1]))
+    return half.mT @ half, 2 * np.log(np.linalg.diagonal(root)).sum(axis=-1)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from server.stats.panel_sums import PanelSums
-from server.stats.reml import BOWL, Point, evaluate
+from server.stats.reml import BOWL, Point, evaluate, find_heights
 from server.stats.reml_slopes import Products, Slopes, differentiate, multiply
 
 if TYPE_CHECKING:
@@ -85,9 +85,9 @@ def fit_reml(sums: PanelSums, kinds: tuple[int, ...]) -> Fit:
 
     ratios = np.zeros((len(GRID) ** len(kinds), BOWL + 1))
     ratios[:, list(kinds)] = list(itertools.product(GRID, repeat=len(kinds)))
-    points = [evaluate(sums, row) for row in ratios]
-    heights = np.reshape([point.log_likelihood for point in points], (len(GRID),) * len(kinds))
-    ends = [_climb(sums, points[place], kinds) for place in _find_peaks(heights)]
+    heights = find_heights(sums, ratios).reshape((len(GRID),) * len(kinds))
+    starts = (evaluate(sums, ratios[place]) for place in _find_peaks(heights))
+    ends = [_climb(sums, start, kinds) for start in starts]
     return _finish(sums, max(ends, key=lambda point: point.log_likelihood), kinds)
 
 

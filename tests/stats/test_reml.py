@@ -8,7 +8,7 @@ import pytest
 
 from server.stats.panel_sums import sum_panel
 from server.stats.ratings import Ratings, build_ratings
-from server.stats.reml import evaluate
+from server.stats.reml import evaluate, find_heights
 
 RATIOS = [(1, 0.5, 0.3), (0, 0, 0), (3, 0, 2), (0, 2, 0), (40, 0.01, 7)]
 
@@ -50,6 +50,14 @@ def evaluate_dense(
     error = (y - fixed @ beta) @ np.linalg.solve(v, y - fixed @ beta) / freedom
     logs = np.linalg.slogdet(v)[1] + np.linalg.slogdet(precision)[1]
     return -(freedom * (1 + math.log(2 * math.pi * error)) + logs) / 2, error, beta
+
+
+def test_many_points_at_once_have_the_likelihoods_of_the_full_matrices():
+    sums = sum_panel(pour())
+    expected = [evaluate_dense(pour(), ratios, code_means)[0] for ratios in RATIOS]
+    shift = (sums.values - sums.samples) * math.log(sums.unit)
+    heights = find_heights(sums, np.array(RATIOS, dtype=float))
+    assert heights - shift == pytest.approx(expected, rel=1e-9)
 
 
 @pytest.mark.parametrize("ratios", RATIOS)
