@@ -8,6 +8,7 @@ from hypothesis import settings
 
 # A busy machine is slow, not wrong; and ten examples a run are many over a hundred runs.
 settings.register_profile("unhurried", deadline=None, max_examples=10)
+settings.register_profile("thorough", deadline=None, max_examples=100)  # --hypothesis-profile
 settings.load_profile("unhurried")
 
 REFERENCE = Path(__file__).parent.parent / "reference"

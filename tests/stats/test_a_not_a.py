@@ -3,7 +3,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
@@ -41,7 +41,6 @@ def test_hits_of_84_and_false_alarms_of_16_percent_lie_two_standard_deviations_a
 
 
 @given(inner, inner)
-@settings(max_examples=25)
 def test_the_limits_equal_a_profile_by_a_general_optimiser(hits, false_alarms):
     found = analyse_a_not_a(*hits, *false_alarms, level=0.9)
     (x, n), (y, m) = hits, false_alarms
@@ -65,7 +64,6 @@ def test_rates_come_from_distance_and_criterion_and_lead_back(d, criterion):
 
 
 @given(inner, inner)
-@settings(max_examples=30)
 def test_exchanging_the_samples_turns_the_sign_of_the_distance(one, other):
     found, turned = analyse_a_not_a(*one, *other), analyse_a_not_a(*other, *one)
     assert turned.d_prime == pytest.approx(-found.d_prime, abs=1e-12)
@@ -74,7 +72,6 @@ def test_exchanging_the_samples_turns_the_sign_of_the_distance(one, other):
 
 
 @given(rates, rates)
-@settings(max_examples=30)
 def test_the_limits_hold_the_estimate(one, other):
     found = analyse_a_not_a(*one, *other)
     if found.d_prime is not None:
@@ -82,7 +79,6 @@ def test_the_limits_hold_the_estimate(one, other):
 
 
 @given(rates, rates)
-@settings(max_examples=30)
 def test_whatever_is_not_estimable_has_a_sentence(one, other):
     found = analyse_a_not_a(*one, *other)
     missing = None in (found.d_prime, found.d_prime_se, found.criterion, *found.d_prime_interval)
@@ -91,7 +87,6 @@ def test_whatever_is_not_estimable_has_a_sentence(one, other):
 
 
 @given(rates, st.integers(1, 12))
-@settings(max_examples=10)
 def test_more_hits_mean_a_larger_distance(false_alarms, served):
     found = [analyse_a_not_a(hits, served, *false_alarms) for hits in range(served + 1)]
     adjusted = [one.d_prime_adjusted for one in found]

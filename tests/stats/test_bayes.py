@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import special, stats
 
@@ -111,7 +111,6 @@ def test_cutting_off_draws_below_guessing_is_another_posterior():
     assert found.mean > cut.mean() + 0.02
 
 
-@settings(max_examples=40)
 @given(counts, chances, st.floats(0.01, 0.99))
 def test_with_a_uniform_prior_it_is_a_beta_distribution_cut_off_at_guessing(count, chance, share):
     # scipy.stats.beta
@@ -122,7 +121,6 @@ def test_with_a_uniform_prior_it_is_a_beta_distribution_cut_off_at_guessing(coun
     assert found.above[0].probability == pytest.approx(expected, rel=1e-8, abs=1e-12)
 
 
-@settings(max_examples=40)
 @given(counts, chances, priors)
 def test_the_mean_equals_an_integration(count, chance, prior):
     # scipy.special.roots_jacobi: a Gauss rule with the prior as its weight is exact for
@@ -160,7 +158,6 @@ def test_mean_and_factor_equal_exact_fractions(correct, prior):
     assert found.bayes_factor == pytest.approx(float(integrate_power(0) / guessing), rel=1e-12)
 
 
-@settings(max_examples=40)
 @given(counts, chances, priors, st.floats(0.5, 0.999))
 def test_the_quantiles_have_their_probabilities(count, chance, prior, level):
     first = describe_posterior(*count, chance, prior, level)
@@ -170,7 +167,6 @@ def test_the_quantiles_have_their_probabilities(count, chance, prior, level):
     assert [x.probability for x in above] == pytest.approx(expected, abs=1e-7)
 
 
-@settings(max_examples=40)
 @given(st.integers(1, 60), chances, priors)
 def test_more_correct_answers_raise_every_value(trials, chance, prior):
     found = [describe_posterior(k, trials, chance, prior) for k in (0, trials // 2, trials)]

@@ -2,7 +2,7 @@ import dataclasses
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -58,7 +58,6 @@ def test_three_tetrads_equal_computed_values():
 
 
 @given(st.lists(st.tuples(st.integers(30, 59), st.just(60)), min_size=2, max_size=3))
-@settings(max_examples=10)
 def test_above_chance_the_likelihood_ratio_of_one_method_is_that_of_the_rates(numbers):
     # d' and the proportion correct rise together, so equal distances are equal rates.
     found = compare(TRIANGLE, *numbers)
@@ -137,14 +136,12 @@ def test_methods_of_different_kinds_are_compared_with_a_caution():
 
 
 @given(tables)
-@settings(max_examples=25)
 def test_pairs_are_adjusted_as_one_family(numbers):
     pairs = compare(DUO_TRIO, *numbers).pairs
     assert tuple(pair.p_adjusted for pair in pairs) == holm([pair.p_value for pair in pairs])
 
 
 @given(tables)
-@settings(max_examples=25)
 def test_a_pair_differs_at_the_level_where_its_limits_leave_out_zero(numbers):
     for pair in compare(DUO_TRIO, *numbers, level=0.9).pairs:
         if abs(pair.p_value - 0.1) > 1e-6:
@@ -154,7 +151,6 @@ def test_a_pair_differs_at_the_level_where_its_limits_leave_out_zero(numbers):
 
 
 @given(tables)
-@settings(max_examples=25)
 def test_the_result_is_strict_json_and_whatever_is_missing_has_a_sentence(numbers):
     found = compare(DUO_TRIO, *numbers)
     json.dumps(dataclasses.asdict(found), allow_nan=False)

@@ -2,7 +2,7 @@ import dataclasses
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -43,7 +43,6 @@ def test_pairs_are_tested_as_fisher_tests_a_table():
 
 
 @given(numbers, numbers)
-@settings(max_examples=30)
 def test_single_tests_are_described_as_when_analysed_alone(one, other):
     found = compare(TRIANGLE, one, other, level=0.9).tests[0]
     alone = analyse_counts(TRIANGLE, *one, level=0.9)
@@ -52,14 +51,12 @@ def test_single_tests_are_described_as_when_analysed_alone(one, other):
 
 
 @given(tables)
-@settings(max_examples=30)
 def test_pairs_are_adjusted_as_one_family(numbers):
     pairs = compare(TWO_OF_FIVE, *numbers).pairs
     assert tuple(pair.p_adjusted for pair in pairs) == holm([pair.p_value for pair in pairs])
 
 
 @given(tables, st.booleans())
-@settings(max_examples=30)
 def test_the_result_is_strict_json(numbers, two_sided):
     found = compare(PAIRED_PREFERENCE, *numbers, two_sided=two_sided)
     assert json.dumps(dataclasses.asdict(found), allow_nan=False)

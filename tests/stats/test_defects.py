@@ -3,7 +3,7 @@ import json
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -26,7 +26,6 @@ def analyse(defective, cups, **options):
 
 
 @given(tables)
-@settings(max_examples=15)
 def test_pairs_equal_the_exact_test_of_a_general_library(table):
     defective, cups = table
     for pair in analyse(defective, cups).pairs:

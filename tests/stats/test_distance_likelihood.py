@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
@@ -37,7 +37,6 @@ def test_the_own_distance_loses_nothing(one):
 
 
 @given(counts, counts)
-@settings(max_examples=30)
 def test_the_common_distance_is_that_of_a_general_optimiser(one, other):
     common = find_common([one, other])
     if common is None:
@@ -61,7 +60,6 @@ def test_tests_that_are_all_correct_share_no_finite_distance():
 
 
 @given(counts)
-@settings(max_examples=40)
 def test_the_limits_of_one_test_are_its_likelihood_interval(one):
     expected = find_likelihood_interval(one.model, one.correct, one.trials, 0.9)
     assert common_limits([one], 0.9) == pytest.approx(expected, abs=1e-6)
@@ -90,7 +88,6 @@ def test_equal_distances_lose_as_much_as_the_common_one(one, other):
 
 
 @given(counts, counts, st.floats(-3, 3))
-@settings(max_examples=30)
 def test_a_difference_loses_as_much_as_by_a_general_optimiser(one, other, difference):
     largest = [likelihood(test, test.d_prime or 0) for test in (one, other)]
     if one.d_prime is None or other.d_prime is None:
@@ -108,7 +105,6 @@ def test_a_difference_loses_as_much_as_by_a_general_optimiser(one, other, differ
 
 
 @given(counts, counts)
-@settings(max_examples=30)
 def test_exchanging_two_tests_turns_the_limits_of_their_difference(one, other):
     low, high = difference_limits(one, other, 0.9)
     expected = tuple(
@@ -118,7 +114,6 @@ def test_exchanging_two_tests_turns_the_limits_of_their_difference(one, other):
 
 
 @given(counts, counts)
-@settings(max_examples=30)
 def test_the_limits_hold_the_difference_and_cut_the_deviance(one, other):
     low, high = difference_limits(one, other, 0.9)
     if one.d_prime is not None and other.d_prime is not None:

@@ -194,7 +194,6 @@ def test_another_unit_moves_the_threshold_and_keeps_the_slope(factor):
     assert found.slope == pytest.approx(plain.slope, rel=1e-6)
 
 
-@settings(max_examples=20)
 @given(st.lists(st.tuples(st.integers(0, 6), st.integers(6, 9)), min_size=1, max_size=6))
 def test_any_counts_give_strict_json_and_limits_that_enclose_the_estimate(counts):
     found = fit_dose(build(*map(list, zip(*counts, strict=True))))

@@ -2,7 +2,7 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from server.stats.fixed_margins import Layout, permutation_p
@@ -28,7 +28,6 @@ def test_a_lady_tasting_tea_is_right_by_chance_as_often_as_printed(right, ways):
 
 
 @given(layouts)
-@settings(max_examples=30)
 def test_the_chance_equals_a_count_of_all_ways_to_deal_the_answers(given_layouts):
     totals = [0]
     for first, second, yes, _ in given_layouts:

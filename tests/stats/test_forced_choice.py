@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, special, stats
 
@@ -316,7 +316,6 @@ def test_numbers_and_arrays_give_the_same(model):
 
 
 @every_model
-@settings(max_examples=10)
 @given(pc=st.lists(st.floats(0, 1), min_size=2, max_size=40))
 def test_more_correct_answers_mean_a_larger_distance(model, pc):
     d = model.d_prime(np.array(sorted(pc)))

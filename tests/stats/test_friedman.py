@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -122,7 +122,6 @@ def test_no_p_is_smaller_than_that_of_equal_rankings(assessors, samples):
     assert least == pytest.approx(expected, rel=1e-12)
 
 
-@settings(max_examples=50)
 @given(tables)
 def test_statistic_and_p_equal_those_of_a_general_library(scores):
     rankings = rank(scores)
@@ -132,7 +131,6 @@ def test_statistic_and_p_equal_those_of_a_general_library(scores):
         assert (found.statistic, found.p_value) == pytest.approx(tuple(expected), rel=1e-9)
 
 
-@settings(max_examples=30)
 @given(tables)
 def test_the_f_form_is_the_analysis_of_variance_of_the_ranks(scores):
     rankings = rank(scores)
@@ -146,7 +144,6 @@ def test_the_f_form_is_the_analysis_of_variance_of_the_ranks(scores):
         assert found.p_value == pytest.approx(stats.f.sf(f, *found.df), rel=1e-7)
 
 
-@settings(max_examples=30)
 @given(tables, st.randoms(use_true_random=False))
 def test_neither_the_names_of_samples_nor_the_direction_matters(scores, random):
     one = analyse_friedman(rank(scores))
@@ -156,7 +153,6 @@ def test_neither_the_names_of_samples_nor_the_direction_matters(scores, random):
     assert one.agreement == pytest.approx(other.agreement, rel=1e-12, abs=1e-12)
 
 
-@settings(max_examples=30)
 @given(st.lists(st.permutations([1, 2]), min_size=1, max_size=20))
 def test_with_two_samples_the_exact_p_is_that_of_the_sign_test(ranks):
     first = sum(row == [1, 2] for row in ranks)
@@ -164,7 +160,6 @@ def test_with_two_samples_the_exact_p_is_that_of_the_sign_test(ranks):
     assert analyse_friedman(build_rankings(ranks)).p_exact == pytest.approx(expected, rel=1e-9)
 
 
-@settings(max_examples=20)
 @given(st.integers(2, 9), st.integers(2, 4), st.floats(0.001, 0.3))
 def test_a_critical_value_keeps_alpha_and_the_next_smaller_statistic_does_not(
     assessors, samples, alpha

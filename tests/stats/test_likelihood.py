@@ -3,7 +3,7 @@ import json
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
@@ -99,7 +99,6 @@ def deviance(model, correct, trials, d):
     return 2 * (top - here)
 
 
-@settings(max_examples=25)
 @given(models, counts, st.floats(0.5, 0.999))
 def test_a_limit_put_back_lies_at_the_chi_square_quantile(model, count, level):
     correct, trials = count
@@ -125,7 +124,6 @@ def test_limits_equal_those_of_a_search_over_the_distance(model):
     assert found == pytest.approx(expected, abs=1e-8)
 
 
-@settings(max_examples=25)
 @given(models, counts)
 def test_the_interval_holds_the_estimate_and_grows_with_the_level(model, count):
     found = describe_d_prime(model, *count, level=0.9)
@@ -135,7 +133,6 @@ def test_the_interval_holds_the_estimate_and_grows_with_the_level(model, count):
     assert high is None or found.estimate <= high < wider.high
 
 
-@settings(max_examples=25)
 @given(models, st.integers(1, 200))
 def test_more_correct_answers_never_lower_a_limit(model, trials):
     limits = [find_likelihood_interval(model, k, trials) for k in {0, trials // 2, trials}]
@@ -156,7 +153,6 @@ def test_the_interval_covers_the_truth_about_as_often_as_it_says(model, d):
     assert d > 0 or covered > 0.95
 
 
-@settings(max_examples=25)
 @given(models, counts, st.floats(0.5, 0.999))
 def test_whatever_is_not_given_has_a_sentence(model, count, level):
     found = describe_d_prime(model, *count, level=level)

@@ -6,7 +6,7 @@ from math import isclose
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -130,7 +130,6 @@ def test_certain_answers_end_as_soon_as_they_can(p, trials, difference):
     assert found.nine_tenths == trials
 
 
-@settings(max_examples=30)
 @given(plans, st.floats(0, 1))
 def test_the_endings_are_all_there_is(plan, p):
     (found,) = evaluate_plan(replace(plan, cap=plan.block * 5), [p])
@@ -139,7 +138,6 @@ def test_the_endings_are_all_there_is(plan, p):
     assert plan.block - 1e-9 <= found.expected_trials <= 5 * plan.block + 1e-9
 
 
-@settings(max_examples=10)
 @given(plans)
 def test_more_right_answers_end_more_often_in_a_difference(plan):
     found = evaluate_plan(plan, np.linspace(0, 1, 21).tolist())
@@ -148,7 +146,6 @@ def test_more_right_answers_end_more_often_in_a_difference(plan):
     assert all(now >= then - 1e-12 for now, then in pairwise(below))
 
 
-@settings(max_examples=20)
 @given(plans)
 def test_true_risks_keep_the_bounds_that_hold_for_any_plan(plan):
     # Wald (1947), section 3.2 (number from memory): true alpha <= alpha/(1 - beta), true
@@ -160,7 +157,6 @@ def test_true_risks_keep_the_bounds_that_hold_for_any_plan(plan):
     assert sum(risks) <= plan.alpha + plan.beta + 1e-12
 
 
-@settings(max_examples=20)
 @given(plans, st.floats(0.2, 0.9))
 def test_a_far_cap_changes_nothing(plan, p):
     capped = evaluate_plan(replace(plan, cap=plan.block * 2000), [p])[0]

@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
@@ -53,7 +53,6 @@ def test_with_guessing_it_is_the_binomial_averaged_over_the_shares(mean, gamma):
         assert found == pytest.approx(expected, rel=1e-6)
 
 
-@settings(max_examples=60)
 @given(shapes)
 def test_the_probabilities_add_up_to_1_with_the_mean_of_the_guessing_model(shape):
     trials, chance, mean, _ = shape
@@ -63,7 +62,6 @@ def test_the_probabilities_add_up_to_1_with_the_mean_of_the_guessing_model(shape
     assert average == pytest.approx(trials * (chance + (1 - chance) * mean), abs=1e-11)
 
 
-@settings(max_examples=60)
 @given(shapes)
 def test_the_variance_is_that_of_the_binomial_and_of_the_shares(shape):
     trials, chance, mean, gamma = shape

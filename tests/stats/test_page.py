@@ -3,7 +3,7 @@ from itertools import permutations, product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -69,7 +69,6 @@ def test_the_worked_example_is_beyond_the_printed_critical_of_one_in_a_thousand(
     assert page_p(173.5, untied_rows(6, 4)) < 0.001
 
 
-@settings(max_examples=30)
 @given(orders)
 def test_statistic_and_exact_p_equal_those_of_a_general_library(ranks):
     found = along(ranks)
@@ -78,7 +77,6 @@ def test_statistic_and_exact_p_equal_those_of_a_general_library(ranks):
     assert found.p_exact == pytest.approx(expected.pvalue, rel=1e-9)
 
 
-@settings(max_examples=30)
 @given(orders)
 def test_the_normal_p_equals_that_of_a_general_library(ranks):
     expected = stats.page_trend_test(np.array(ranks), ranked=True, method="asymptotic")
@@ -103,7 +101,6 @@ def test_with_ties_p_and_variance_equal_going_through_every_order(ranks):
     assert (found.expected, found.se) == pytest.approx((np.mean(everything), np.std(everything)))
 
 
-@settings(max_examples=30)
 @given(orders)
 def test_the_opposite_order_mirrors_the_statistic(ranks):
     rankings = build_rankings(ranks)

@@ -3,7 +3,7 @@ from itertools import permutations, product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from server.stats.rank_differences import (
@@ -120,14 +120,12 @@ def test_every_p_equals_going_through_all_orders(scores):
         assert (pair.p_one_pair, pair.p_all_pairs) == pytest.approx((alone, widest), rel=1e-9)
 
 
-@settings(max_examples=30)
 @given(tables)
 def test_looking_at_all_pairs_never_makes_a_p_smaller(scores):
     pairs = compare_pairs(rank(scores)).pairs
     assert all(pair.p_all_pairs >= pair.p_one_pair * (1 - 1e-9) for pair in pairs)
 
 
-@settings(max_examples=30)
 @given(tables)
 def test_pairs_come_from_the_widest_on_and_p_grows_as_they_get_closer(scores):
     pairs = compare_pairs(rank(scores)).pairs
@@ -136,7 +134,6 @@ def test_pairs_come_from_the_widest_on_and_p_grows_as_they_get_closer(scores):
     assert list(ps) == sorted(ps)
 
 
-@settings(max_examples=30)
 @given(tables, st.floats(0.01, 0.3))
 def test_a_pair_is_apart_just_where_its_difference_reaches_the_exact_one(scores, alpha):
     found = compare_pairs(rank(scores), alpha)

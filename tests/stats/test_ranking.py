@@ -3,7 +3,7 @@ import json
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -107,7 +107,6 @@ def test_all_tied_has_no_p_value_and_is_not_detected():
     assert (found.p_value, found.distribution, found.detected) == (None, None, False)
 
 
-@settings(max_examples=40)
 @given(tables)
 def test_every_result_is_plain_data(scores):
     rankings = build_rankings([rank_row(row) for row in scores])

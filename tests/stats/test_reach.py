@@ -3,7 +3,7 @@ import json
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from server.methods.registry import COUNTED
@@ -34,7 +34,6 @@ def test_the_first_number_for_a_distance_finds_it_and_one_less_does_not(model, t
 
 
 @pytest.mark.parametrize("name", WITH_D_PRIME)
-@settings(max_examples=15)
 @given(st.integers(8, 300), st.floats(0.02, 0.2), st.floats(0.4, 0.95))
 def test_the_smallest_distance_is_found_with_just_the_wanted_power(name, trials, alpha, wanted):
     method = COUNTED[name]

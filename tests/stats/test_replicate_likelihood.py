@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, special, stats
 
@@ -35,7 +35,6 @@ def test_log_likelihoods_equal_computed_ones(answers, each, chance, mean, gamma,
 
 
 @given(chances, insides, insides)
-@settings(max_examples=40)
 def test_the_log_likelihood_is_the_sum_of_log_probabilities(chance, mean, gamma):
     likelihood = build_likelihood(*UNEQUAL, chance)
     expected = sum(log_pmf(n, chance, mean, gamma)[k] for k, n in zip(*UNEQUAL, strict=True))
@@ -74,7 +73,6 @@ def test_with_all_spread_each_person_notices_always_or_never(k):
 
 
 @given(chances, st.floats(0.05, 0.95), st.floats(0.05, 0.95))
-@settings(max_examples=25)
 def test_derivatives_equal_differences(chance, mean, gamma):
     likelihood = build_likelihood(*UNEQUAL, chance)
     gradient, hessian = likelihood.derivatives(mean, gamma)

@@ -2,7 +2,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
 
@@ -25,7 +25,6 @@ def build(panel, chance):
 
 
 @given(panels, chances)
-@settings(max_examples=40)
 def test_no_point_of_a_fine_net_is_above_the_maximum(panel, chance):
     likelihood = build(panel, chance)
     net = np.linspace(0, 1, 41)
@@ -65,7 +64,6 @@ def test_the_gradient_vanishes_at_an_inner_maximum():
 
 
 @given(panels, chances, st.floats(0.02, 0.98))
-@settings(max_examples=40)
 def test_no_other_value_is_better_where_one_parameter_is_held(panel, chance, held):
     likelihood = build(panel, chance)
     along = np.linspace(0, 1, 201)

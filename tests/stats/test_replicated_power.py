@@ -3,7 +3,7 @@ import json
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -75,7 +75,6 @@ def test_the_distribution_is_the_sum_over_assessors_one_after_the_other():
     assert pooled_distribution(7, 4, THIRD, 0.3, 0.4) == pytest.approx(expected, rel=1e-12)
 
 
-@settings(max_examples=40)
 @given(st.integers(1, 12), st.integers(1, 12), st.floats(0, 1), st.floats(0, 1))
 def test_mean_and_variance_are_those_of_the_model(assessors, replicates, share, gamma):
     counts = pooled_distribution(assessors, replicates, THIRD, share, gamma)

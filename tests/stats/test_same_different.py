@@ -3,7 +3,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
@@ -79,7 +79,6 @@ def test_simulated_assessors_with_a_criterion_say_same_as_often_as_the_model_say
 
 
 @given(st.floats(0.3, 3), st.floats(0.3, 2.5))
-@settings(max_examples=30)
 def test_estimates_come_back_from_the_rates_they_predict(d, tau):
     same = round(1_000_000 * float(p_same_when_same(tau)))
     other = round(1_000_000 * float(p_same_when_different(d, tau)))
@@ -88,7 +87,6 @@ def test_estimates_come_back_from_the_rates_they_predict(d, tau):
 
 
 @given(rates, rates)
-@settings(max_examples=25)
 def test_limits_equal_a_profile_by_a_general_optimiser(same, other):
     counts = (*same, *other)
     found = analyse_same_different(*counts, level=0.9)
@@ -103,7 +101,6 @@ def test_limits_equal_a_profile_by_a_general_optimiser(same, other):
 
 
 @given(rates, rates)
-@settings(max_examples=30)
 def test_the_limits_hold_the_estimate(same, other):
     found = analyse_same_different(*same, *other)
     low, high = found.d_prime_interval
@@ -112,7 +109,6 @@ def test_the_limits_hold_the_estimate(same, other):
 
 
 @given(rates, rates)
-@settings(max_examples=30)
 def test_whatever_is_not_estimable_has_a_sentence(same, other):
     found = analyse_same_different(*same, *other)
     values = (found.d_prime, found.d_prime_se, found.criterion, found.d_prime_interval.high)

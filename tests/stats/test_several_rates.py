@@ -2,7 +2,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -44,7 +44,6 @@ def test_chi_square_tests_equal_those_of_a_general_library(table):
 
 
 @given(st.lists(rates, min_size=2, max_size=2))
-@settings(max_examples=40)
 def test_two_rates_are_tested_as_fisher_tests_a_table(pair):
     (one, n), (other, m) = pair
     expected = compare_rates(one, n, other, m).exact_two_sided

@@ -1,5 +1,5 @@
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -37,14 +37,12 @@ def test_a_known_error_gives_the_range_of_normal_values():
     assert studentized_range_quantile(0.05, 4, 1e9) == pytest.approx(3.633, abs=5e-4)
 
 
-@settings(max_examples=12)
 @given(st.floats(1e-6, 0.999), st.integers(2, 20), st.floats(1, 1000))
 def test_a_quantile_has_the_tail_it_was_asked_for(alpha, means, df):
     q = studentized_range_quantile(alpha, means, df)
     assert studentized_range_tail([q], means, df)[0] == pytest.approx(alpha, rel=1e-8)
 
 
-@settings(max_examples=40)
 @given(st.floats(0, 8), st.floats(0, 8), st.integers(2, 20), st.floats(1, 1000))
 def test_a_wider_range_is_rarer(one, other, means, df):
     low, high = sorted((one, other))

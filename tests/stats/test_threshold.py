@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -137,7 +137,6 @@ def test_the_order_of_rows_changes_nothing(order, row):
     assert find_best_estimate("ann", steps) == dataclasses.replace(find_one(row), assessor="ann")
 
 
-@settings(max_examples=30)
 @given(st.text("01", min_size=5, max_size=5), st.floats(1e-3, 1e3))
 def test_another_unit_changes_the_number_alone(row, factor):
     other = find_one(row, [factor * one for one in SERIES])

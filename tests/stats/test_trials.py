@@ -2,7 +2,7 @@ import time
 from math import sqrt
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -110,7 +110,6 @@ plans = st.tuples(
 )
 
 
-@settings(max_examples=30)
 @given(plans)
 def test_no_number_before_the_first_has_the_power_and_none_from_the_stable_one_lacks_it(plan):
     (chance, sided), alpha, wanted, share = plan
@@ -123,7 +122,6 @@ def test_no_number_before_the_first_has_the_power_and_none_from_the_stable_one_l
     assert need.trials_stable == max(short, default=0) + 1
 
 
-@settings(max_examples=30)
 @given(plans)
 def test_the_achieved_risks_belong_to_the_first_number(plan):
     (chance, sided), alpha, wanted, share = plan

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from server.stats.a_not_a import analyse_a_not_a
@@ -71,7 +71,6 @@ def test_one_assessor_with_eight_cups_is_tested_within_herself(right, ways):
 
 
 @given(tables)
-@settings(max_examples=20)
 def test_without_assessors_the_table_is_tested_as_fisher_does(cells):
     found = analyse_yes_no("a-not-a", build_answers(*cells))
     counts = cells[0], cells[0] + cells[1], cells[2], cells[2] + cells[3]
@@ -120,7 +119,6 @@ def test_assessors_who_were_served_one_kind_only_are_tested_as_fisher_does():
 
 
 @given(tables, st.sampled_from(["a-not-a", "same-different"]))
-@settings(max_examples=30)
 def test_the_result_is_strict_json(cells, design):
     found = analyse_yes_no(design, build_answers(*cells))
     assert json.loads(json.dumps(dataclasses.asdict(found), allow_nan=False))["design"] == design
