@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from server.reports import words
+from server.reports.alone_limits import amend_alone
 from server.reports.analysis import Analysis
 from server.reports.changes import Changes
 from server.reports.display import join_words, quote, show_count
@@ -14,6 +15,7 @@ def list_amendments(analysis: Analysis) -> tuple[str, ...]:
     return (
         *_say_struck(analysis),
         *_say_voids(analysis.changes),
+        *amend_alone(analysis),
         *_say_counts(analysis.changes),
         *_say_looks(analysis),
     )

@@ -13,6 +13,7 @@ from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
 from server.brewing.match import MatchTable
 from server.methods.registry import get_method
+from server.reports.alone import Alone, describe_alone
 from server.reports.blindness import Blinding, rate_blinding
 from server.reports.brews import (
     PropertyState,
@@ -34,10 +35,11 @@ from server.reports.counting import (
     judge,
     pick_purpose,
 )
+from server.reports.cues import CueTally, tally_cues
 from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, find_alternatives, read_counts
-from server.reports.reliance import find_exploratory_reasons
+from server.reports.reliance import Course, find_exploratory_reasons
 from server.reports.tallies import (
     GuessTally,
     OrderTally,
@@ -49,6 +51,9 @@ from server.reports.tallies import (
     tally_rounds,
 )
 from server.stats.counts import CountsResult
+
+CHECKED_ALONE = ("roaster_off", "no_smell")
+"""What of the checklist concerns somebody who is alone in the room."""
 
 LEVEL = 0.95
 """Confidence level of every interval of a finding."""
@@ -93,6 +98,10 @@ class Analysis:
         tasting was abandoned.
     controls
         What each planned control showed; none if the tasting was abandoned.
+    alone
+        How one person poured and tasted; None where somebody else poured.
+    cues
+        What else than smell and taste told the tasters, as far as they were asked.
     look
         What looking alone could tell before sealing; None if nobody tried.
     unchecked
@@ -128,6 +137,8 @@ class Analysis:
     guesses: GuessTally
     changes: Changes
     looks: tuple[Look, ...]
+    alone: Alone | None
+    cues: CueTally
     exploratory: tuple[str, ...]
     closing_reason: str
     abandoning_reason: str
@@ -168,8 +179,16 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     judgements = judge(sealed, decided, answers)
     tests = pick_purpose(judgements, Purpose.TEST)
     main, counts = read_counts(sealed.plan, tests, LEVEL)
-    alternatives = find_alternatives(sealed, decided, answers, LEVEL)
+    alone = describe_alone(sealed, decided, events, tests)
+    given_up = alone.given_up if alone else 0
+    alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
     controls = measure_controls(sealed, planned, judgements, LEVEL)
+    course = Course(
+        stopped=main.trials < planned[Purpose.TEST],
+        stopped_knowing=alone is not None and alone.stopped_knowing,
+        cued=_is_cued(main, alternatives),
+        extends=sealed.plan.extends,
+    )
     if record.state == State.ABANDONED:  # kept for the record, but without a result
         main, counts = replace(main, p_value=None, detected=False), None
         alternatives, controls = (), ()
@@ -184,17 +203,30 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         counts=counts,
         controls=controls,
         look=measure_looks(sealed.plan),
-        unchecked=tuple(item for item in CHECKLIST if item not in decided.checks),
+        alone=alone,
+        cues=tally_cues(tests),
+        unchecked=_find_unchecked(sealed.plan, decided),
         reach=measure_reach(sealed.plan, planned[Purpose.TEST], main.trials),
         people=_count_people(sealed, tests),
         changes=find_changes(sealed, record, decided, events, judgements),
-        **_describe_course(sealed, record, events, seal, main.trials < planned[Purpose.TEST]),
+        **_describe_course(sealed, record, events, seal, course),
         **_describe_serving(sealed, record, tests, struck),
     )
 
 
+def _is_cued(main: Reading, alternatives: Sequence[Reading]) -> bool:
+    """Tell whether what was found hangs on answers that named something but smell and taste."""
+    without = [one for one in alternatives if one.name == "without_cues"]
+    return main.detected and not all(one.detected for one in without)
+
+
+def _find_unchecked(plan: Plan, decided: Record) -> tuple[str, ...]:
+    asked = CHECKED_ALONE if plan.alone else CHECKLIST
+    return tuple(item for item in asked if item not in decided.checks)
+
+
 def _describe_course(
-    sealed: SealedTasting, record: Record, events: Sequence[Event], seal: str, stopped: bool
+    sealed: SealedTasting, record: Record, events: Sequence[Event], seal: str, course: Course
 ) -> dict[str, Any]:
     blinding = rate_blinding(sealed.plan.pourer, record.closing, tuple(record.looks))
     problems = tuple(verify_chain(seal, events))
@@ -203,7 +235,7 @@ def _describe_course(
         "seal_matches": record.seal_matches,
         "chain_problems": problems,
         "blinding": blinding,
-        "exploratory": find_exploratory_reasons(record, blinding, problems, stopped),
+        "exploratory": find_exploratory_reasons(record, blinding, problems, course),
         "looks": tuple(record.looks),
         "closing_reason": _find_reason(record.closing),
         "abandoning_reason": _find_reason(record.abandoning),

@@ -6,7 +6,16 @@ from server.blinding.sealed import Purpose
 from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis
-from server.reports.facts import fill, is_one_taster, list_rivals, say_be, say_still_allowed
+from server.reports.facts import (
+    fill,
+    is_one_taster,
+    is_pair,
+    list_rivals,
+    say_be,
+    say_reason,
+    say_still_allowed,
+)
+from server.reports.reliance import EXTENDS
 from server.reports.verdicts import Verdict
 
 RIVAL_STATES = {
@@ -36,7 +45,7 @@ def say_headline(analysis: Analysis, verdict: Verdict) -> str:
         words.HEADLINES[verdict],
         analysis,
         rivals=say_be(rivals, "was", "were"),
-        reason=words.EXPLORATORY_REASONS.get(reason, ""),
+        reason=say_reason(analysis, reason) if reason else "",
     )
 
 
@@ -70,7 +79,8 @@ def _say_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
     rivals = say_be(list_rivals(analysis), "is", "are")
     said = [words.RIVAL.format(rivals=rivals)] if rivals else []
     said.append(words.I_COULD if is_one_taster(analysis) else words.PANEL_COULD)
-    return [*said, *(fill(one, analysis) for one in (words.FOUND, words.BY_GUESSING))]
+    named = (words.AS_NAMED,) if is_pair(analysis) else ()
+    return [*said, *(fill(one, analysis) for one in (words.FOUND, words.BY_GUESSING, *named))]
 
 
 def _say_brews(analysis: Analysis, _: Verdict) -> list[str]:
@@ -99,6 +109,11 @@ def _forbid_after_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
     return [*forbidden, words.NOT_THE_PART, words.NOT_WHY, people]
 
 
+def _forbid_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
+    pooled = [words.NOT_POOLED] if EXTENDS in analysis.exploratory else []
+    return [words.NOT_AS_PLANNED, words.NOT_A_FINDING, *pooled, words.NOT_THE_PART]
+
+
 def _forbid_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     people = [words.NOT_PEOPLE] if is_one_taster(analysis) else []
     return [words.NOT_ALIKE, words.NOT_CLEAN, words.NOT_NOBODY, *people]
@@ -122,7 +137,7 @@ _MAY_NOT_SAY: Mapping[Verdict, Say] = {
     Verdict.NOT_DETECTED: _forbid_after_miss,
     Verdict.INCONCLUSIVE_WEAK: _forbid_after_miss,
     Verdict.BELOW_GUESSING: fill_all(words.NOT_NEGATIVE, words.NOT_ALIKE),
-    Verdict.EXPLORATORY: fill_all(words.NOT_AS_PLANNED, words.NOT_A_FINDING, words.NOT_THE_PART),
+    Verdict.EXPLORATORY: _forbid_after_exploring,
     Verdict.ABANDONED: fill_all(words.NOTHING),
     Verdict.NO_ANSWERS: fill_all(words.NOTHING),
 }

@@ -35,8 +35,11 @@ class Judgement:
     correct, guess
         Whether the answer is right, and whether it was marked as a guess.
     picked, odd
-        Positions from 1 at the left: of the picked cup and of the odd cup;
-        None where the method has no such thing.
+        Positions from 1 at the left: of the picked cup and of the one that was to be
+        picked (in a triad the odd one); None where the method has no such thing.
+    cue
+        What else than smell and taste told the taster; empty if nothing did, None if
+        nobody asked.
     source
         ``device`` or ``paper``.
     """
@@ -51,6 +54,7 @@ class Judgement:
     picked: int | None
     odd: int | None
     source: str
+    cue: str | None = None
 
 
 def split_at_unsealing(events: Sequence[Event]) -> tuple[Sequence[Event], Sequence[Event]]:
@@ -155,7 +159,7 @@ def _judge_one(
     sealed: SealedTasting, serving: PlannedServing, given: GivenAnswer, seat: int
 ) -> Judgement:
     order = sealed.order(serving)
-    pick = given.answer.get("pick")
+    pick, right = given.answer.get("pick"), _find_right(sealed, serving, order)
     return Judgement(
         serving=serving.id,
         round=serving.round,
@@ -165,23 +169,22 @@ def _judge_one(
         correct=get_method(sealed.plan.method).is_correct(given.answer, serving.codes, order),
         guess=bool(given.answer.get("guess")),
         picked=serving.codes.index(pick) + 1 if pick in serving.codes else None,
-        odd=find_odd_position(order),
+        odd=right,
         source=given.source,
+        cue=_find_cue(given),
     )
 
 
-def find_odd_position(order: str) -> int | None:
-    """Return the position, from 1, of the one cup unlike the others, if there is one.
+def _find_right(sealed: SealedTasting, serving: PlannedServing, order: str) -> int | None:
+    """Return the position, from 1, of the cup to be picked, if one is."""
+    method, codes = get_method(sealed.plan.method), serving.codes
+    right = (n for n, one in enumerate(codes, 1) if method.is_correct({"pick": one}, codes, order))
+    return next(right, None)
 
-    Examples
-    --------
-    >>> find_odd_position("ABA")
-    2
-    >>> find_odd_position("AB") is None
-    True
-    """
-    single = [place for place, level in enumerate(order, start=1) if order.count(level) == 1]
-    return single[0] if len(single) == 1 else None
+
+def _find_cue(given: GivenAnswer) -> str | None:
+    cue = given.answer.get("cue")
+    return cue.strip() if isinstance(cue, str) else None
 
 
 def _map_tasting_seats(sealed: SealedTasting, record: Record) -> dict[UUID, int]:

@@ -1,6 +1,8 @@
 """What the sentences of a finding are filled with."""
 
+from server.blinding.seal import spaced
 from server.brewing.match import Verdict as Match
+from server.methods.registry import get_method
 from server.reports.analysis import Analysis
 from server.reports.display import (
     NO_VALUE,
@@ -11,7 +13,13 @@ from server.reports.display import (
     show_share,
 )
 from server.reports.verdicts import find_rivals
-from server.reports.words import ONE_TASTER, PANEL, STILL_ALLOWED
+from server.reports.words import (
+    EXPLORATORY_REASONS,
+    ONE_TASTER,
+    PANEL,
+    STILL_ALLOWED,
+    WITH_PAIRS,
+)
 
 PLURALS = {"looks"}
 
@@ -24,6 +32,21 @@ def is_one_taster(analysis: Analysis) -> bool:
 def is_one_answer_each(analysis: Analysis) -> bool:
     """Tell whether nobody answered twice, so that shares of answers are shares of tasters."""
     return analysis.people.most == 1 and analysis.people.persons > 1
+
+
+def is_pair(analysis: Analysis) -> bool:
+    """Tell whether a serving is a pair of cups, of which neither is odd."""
+    return get_method(analysis.plan.method).cups == 2
+
+
+def suit(template: str, analysis: Analysis) -> str:
+    """Choose the sentence that speaks of the cups as they were served."""
+    return WITH_PAIRS.get(template, template) if is_pair(analysis) else template
+
+
+def say_reason(analysis: Analysis, reason: str) -> str:
+    """Say why the numbers are not those of the planned test."""
+    return EXPLORATORY_REASONS[reason].format(seal=spaced(analysis.plan.extends))
 
 
 def list_rivals(analysis: Analysis, *states: Match) -> list[str]:
@@ -45,17 +68,19 @@ def say_be(words: list[str], singular: str, plural: str) -> str:
 
 
 def fill(template: str, analysis: Analysis, **more: str) -> str:
-    """Fill a sentence with the facts of an analysis."""
-    return template.format(**_collect_facts(analysis) | more)
+    """Fill a sentence, as it suits the cups, with the facts of an analysis."""
+    return suit(template, analysis).format(**_collect_facts(analysis) | more)
 
 
 def _collect_facts(analysis: Analysis) -> dict[str, object]:
     who = ONE_TASTER if is_one_taster(analysis) else PANEL
-    trials, reach = analysis.main.trials, analysis.reach
+    trials, reach, direction = analysis.main.trials, analysis.reach, analysis.plan.direction
     power = reach.power_reached or 0.0
     return {
         "who": who,
         "Who": who.capitalize(),
+        "attribute": direction.attribute if direction else "",
+        "more": _find_more(analysis),
         "a": analysis.samples[0].label,
         "b": analysis.samples[-1].label,
         "k": analysis.main.correct,
@@ -72,6 +97,13 @@ def _collect_facts(analysis: Analysis) -> dict[str, object]:
         "upper": _show_upper(analysis),
         "size": show_share(reach.size_share),
     }
+
+
+def _find_more(analysis: Analysis) -> str:
+    """Return the label of the sample that should have more; empty if none was named."""
+    direction = analysis.plan.direction
+    named = (one.label for one in analysis.samples if direction and one.level == direction.more)
+    return next(named, "")
 
 
 def _show_upper(analysis: Analysis) -> str:

@@ -24,7 +24,12 @@ NUMBERS = {
     "people": "Tasters, and answers of each",
     "brews": "Brews behind the answers",
     "guesses": "Right among answers marked as a guess",
+    "cues": "Answers that named something other than smell and taste",
 }
+NO_D_PRIME = "none: which sample was odd was known, its direction was not"
+SITTINGS = "{taster}, {servings} in {sittings} on {days}"
+NO_CUES = "none of {asked}"
+CUES = "{named} of {asked}; {right} right"
 NOT_PLANNED_P = "{p} (not as planned)"
 TWO_SIDED = "{value} (two-sided {level} limits {low} to {high})"
 ONE_SIDED = "{value} (one-sided {level} limit)"
@@ -45,6 +50,11 @@ READINGS = {
     "contested_last": "Contested servings with their last answer",
     "late": "With late answers",
     "voided": "With the answers of servings taken out",
+    "without_cues": "Without answers that named something other than smell and taste",
+    "lost_wrong": "Answers with a lost mark counted as wrong",
+    "lost_right": "Answers with a lost mark counted as right",
+    "given_up_wrong": "Servings given up when marks were known, counted as wrong",
+    "marks_first": "By the marks as they were entered first",
 }
 REACHES = {True: "reaches the planned level", False: "does not reach the planned level"}
 NO_P = "no answer counts"
@@ -99,6 +109,11 @@ TABLES = {
         ("Served as", "Planned", "Counted", "Right", "Share right", "Limits of it", "Exact p"),
     ),
     "positions": ("Picks by position", ("Position", "Picked", "Odd cup stood here")),
+    "sittings": (
+        "Sittings",
+        ("Sitting", "Day (UTC)", "Planned", "Counted", "Right", "Mark lost", "Photo"),
+    ),
+    "orders": ("Orders as they fell", ("Left to right", "Servings")),
     "rounds": ("Answers by round", ("Round", "Planned", "Counted", "Right")),
 }
 PURPOSES = {
@@ -106,6 +121,10 @@ PURPOSES = {
     "null": "null control: two brews of one sample",
     "positive": "positive control: a small known difference",
 }
+SITTING = "Sitting"
+PICKED_RIGHT = "The cup with more stood here"
+NO_DAY = "–"
+PHOTO = {True: "yes", False: "no"}
 NOT_READ = "not read"
 
 

@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from server.blinding.sealed import Pots
 from server.brewing.match import Verdict as Match
 from server.reports import words
+from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
 from server.reports.brews import PropertyState
 from server.reports.control_limits import say_null, say_positive
+from server.reports.cue_limits import limit_cues
 from server.reports.display import (
     NO_VALUE,
     join_words,
@@ -16,7 +18,14 @@ from server.reports.display import (
     show_difference,
     show_number,
 )
-from server.reports.facts import fill, is_one_answer_each, is_one_taster, say_still_allowed
+from server.reports.facts import (
+    fill,
+    is_one_answer_each,
+    is_one_taster,
+    say_reason,
+    say_still_allowed,
+    suit,
+)
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.verdicts import Verdict, is_below_guessing
 
@@ -33,11 +42,12 @@ def list_limits(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
         *_limit_estimate(analysis, verdict),
         *say_positive(analysis),
         *_limit_people(analysis),
+        *limit_alone(analysis),
         *_limit_cups(analysis),
         words.PIECE,
         *_limit_room(analysis),
         words.NOT_RECORDED,
-        words.NO_CUE_QUESTION,
+        *limit_cues(analysis),
         words.NO_COMPLIANCE,
     )
 
@@ -51,7 +61,7 @@ def _limit_record(analysis: Analysis) -> Iterator[str]:
 def _limit_exploratory(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
     if verdict == Verdict.EXPLORATORY:
         for reason in analysis.exploratory[1:]:
-            sentence = words.EXPLORATORY_REASONS[reason]
+            sentence = say_reason(analysis, reason)
             yield sentence[0].upper() + sentence[1:]
     yield from analysis.chain_problems
 
@@ -60,9 +70,7 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
     if any(one.detected != analysis.main.detected for one in analysis.alternatives):
         yield words.DEPENDS
     if analysis.incomplete and NOT_UNSEALED not in analysis.exploratory:
-        yield fill(words.INCOMPLETE, analysis, reason=quote(analysis.closing_reason))
-        if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
-            yield fill(words.STILL_VALID, analysis)
+        yield from _limit_incomplete(analysis)
     if analysis.main.trials > analysis.reach.planned:
         yield fill(words.MORE, analysis)
     if analysis.people.spare_answers:
@@ -70,6 +78,14 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
             answers=show_count(analysis.people.spare_answers, "answer"),
             persons=show_count(analysis.people.spare_persons, "person", "persons"),
         )
+
+
+def _limit_incomplete(analysis: Analysis) -> Iterator[str]:
+    alone, reason = analysis.alone is not None, analysis.closing_reason
+    incomplete = words.INCOMPLETE_ALONE if alone and not reason else words.INCOMPLETE
+    yield fill(incomplete, analysis, reason=quote(reason))
+    if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
+        yield fill(words.STILL_VALID_ALONE if alone else words.STILL_VALID, analysis)
 
 
 def _limit_estimate(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
@@ -102,7 +118,9 @@ def _limit_cups(analysis: Analysis) -> Iterator[str]:
     yield _say_pots(analysis)
     yield say_null(analysis)
     yield words.BREWS.format(brews=say_brews(analysis))
-    if _are_uneven(analysis):
+    if analysis.alone is not None:
+        yield say_orders(analysis)
+    elif _are_uneven(analysis):
         orders = ", ".join(f"{one.order} {one.served}" for one in analysis.orders)
         yield words.UNEVEN_ORDERS.format(orders=orders)
     if analysis.changes.calls_open:
@@ -116,10 +134,11 @@ def _limit_room(analysis: Analysis) -> Iterator[str]:
         yield words.UNCHECKED.format(items=items)
     look = analysis.look
     if look is None:
-        yield words.NO_LOOK_CHECK
+        yield suit(words.NO_LOOK_CHECK, analysis)
         return
     cue = words.LOOK_CUE.format(cue=quote(look.cue)) if look.cue.strip() else ""
-    yield words.LOOKED_ONLY[look.is_cue].format(k=look.found, n=look.tried) + cue
+    looked = suit(words.LOOKED_ONLY[look.is_cue], analysis)
+    yield looked.format(k=look.found, n=look.tried) + cue
 
 
 def _are_uneven(analysis: Analysis) -> bool:
@@ -130,7 +149,8 @@ def _are_uneven(analysis: Analysis) -> bool:
 def _say_pots(analysis: Analysis) -> str:
     if analysis.shared_pots:
         return words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
-    return words.BLENDS if analysis.plan.pots == Pots.BLEND else words.LIKE_CUPS
+    blended = analysis.plan.pots == Pots.BLEND
+    return suit(words.BLENDS if blended else words.LIKE_CUPS, analysis)
 
 
 def _say_property(one: PropertyState) -> str:

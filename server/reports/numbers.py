@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from server.methods.asked import find_model
 from server.reports import labels
-from server.reports.analysis import Analysis
+from server.reports.analysis import Analysis, People
 from server.reports.display import (
     NO_VALUE,
     show_count,
@@ -14,7 +15,7 @@ from server.reports.display import (
     show_range,
     show_share,
 )
-from server.reports.facts import fill, is_one_answer_each
+from server.reports.facts import fill, is_one_answer_each, is_pair
 from server.reports.limits import say_brews
 from server.reports.reach import GOOD_POWER
 from server.stats.counts import CountsResult
@@ -101,7 +102,12 @@ def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[Number
             value=show_share(counts.pd_upper), level=show_share(counts.level)
         )
     yield _line("pd_upper", upper)
-    yield _line("d_prime", _limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts))
+    d_prime = _limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts)
+    yield _line("d_prime", labels.NO_D_PRIME if _is_odd_known(analysis) else d_prime)
+
+
+def _is_odd_known(analysis: Analysis) -> bool:
+    return bool(find_model(analysis.plan).without_d_prime)
 
 
 def _limits(
@@ -150,9 +156,29 @@ def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     yield _line("power_reached", show_share(reach.power_reached or 0.0))
     findable = NO_VALUE if reach.findable_share is None else show_share(reach.findable_share)
     yield _line("findable", findable, power=show_share(GOOD_POWER))
-    each = show_range(people.fewest, people.most)
-    yield _line("people", f"{show_count(people.persons, 'taster')}, {each} each")
+    yield _line("people", _show_sittings(analysis) or _show_people(people))
     yield _line("brews", say_brews(analysis))
     guesses = analysis.guesses
     marked = f"{guesses.correct} of {guesses.guesses}" if guesses.guesses else labels.NONE_MARKED
     yield _line("guesses", marked)
+    cues = analysis.cues
+    if cues.asked:
+        named = {"named": len(cues.named), "asked": cues.asked, "right": cues.correct}
+        yield _line("cues", (labels.CUES if cues.named else labels.NO_CUES).format(**named))
+
+
+def _show_people(people: People) -> str:
+    each = show_range(people.fewest, people.most)
+    return f"{show_count(people.persons, 'taster')}, {each} each"
+
+
+def _show_sittings(analysis: Analysis) -> str:
+    """Show the servings, sittings and days of somebody who tasted alone; empty of a panel."""
+    if analysis.alone is None:
+        return ""
+    return labels.SITTINGS.format(
+        taster=show_count(analysis.people.persons, "taster"),
+        servings=show_count(analysis.main.trials, "pair" if is_pair(analysis) else "triad"),
+        sittings=show_count(len(analysis.alone.begun), "sitting"),
+        days=show_count(analysis.alone.days, "day"),
+    )

@@ -1,9 +1,10 @@
 """Readings of one record: the planned one, and those that count other answers."""
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 from uuid import UUID
 
+from server.blinding.marks import learn_key
 from server.blinding.record import Record
 from server.blinding.sealed import Plan, Purpose, SealedTasting
 from server.methods.asked import find_model
@@ -28,7 +29,9 @@ class Reading:
     Attributes
     ----------
     name
-        ``planned``, ``contested_first``, ``contested_last``, ``late``, ``voided``.
+        ``planned``, ``contested_first``, ``contested_last``, ``late``, ``voided``,
+        ``without_cues``; alone also ``lost_wrong``, ``lost_right``, ``given_up_wrong``,
+        ``marks_first``.
     servings
         Servings that this reading treats otherwise than the planned one.
     correct, trials
@@ -55,7 +58,12 @@ def read_counts(
     servings: int = 0,
 ) -> tuple[Reading, CountsResult | None]:
     """Read judgements under the planned analysis; no statistics if there are none."""
-    correct, trials = count_correct(judgements), len(judgements)
+    return _read_count(plan, count_correct(judgements), len(judgements), level, name, servings)
+
+
+def _read_count(
+    plan: Plan, correct: int, trials: int, level: float, name: str, servings: int
+) -> tuple[Reading, CountsResult | None]:
     if not trials:
         return Reading(name, servings, correct, trials, None, False), None
     counts = analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level)
@@ -63,7 +71,11 @@ def read_counts(
 
 
 def find_alternatives(
-    sealed: SealedTasting, decided: Record, standing: Answers, level: float
+    sealed: SealedTasting,
+    decided: Record,
+    standing: Answers,
+    level: float,
+    given_up: int = 0,
 ) -> tuple[Reading, ...]:
     """Read the test in every other way that its exclusions and amendments allow.
 
@@ -77,12 +89,25 @@ def find_alternatives(
         What the planned reading counts.
     level : float
         Confidence level.
+    given_up : int
+        Servings alone, given up when a part of the result was known.
 
     Returns
     -------
     tuple of Reading
         Only those that something on record of the test itself calls for.
     """
+    return (
+        *_count_others(sealed, decided, standing, level),
+        *_leave_out_cues(sealed, decided, standing, level),
+        *_bound_lost(sealed, decided, standing, level, given_up),
+        *_go_by_first_marks(sealed, decided, standing, level),
+    )
+
+
+def _count_others(
+    sealed: SealedTasting, decided: Record, standing: Answers, level: float
+) -> Iterator[Reading]:
     contested = find_contested_answers(decided)
     late, voided = find_late_answers(decided), find_voided_answers(decided)
     changed: list[tuple[str, Collection[UUID], Answers]] = [
@@ -92,11 +117,45 @@ def find_alternatives(
         ("voided", voided, count_voided_instead(decided, standing)),
     ]
     tests = {s.id for s in sealed.servings if sealed.purpose(s) == Purpose.TEST}
-    return tuple(
-        _read_test(sealed, decided, answers, level, name, len(tests.intersection(treated)))
-        for name, treated, answers in changed
-        if tests.intersection(treated)
-    )
+    for name, treated, answers in changed:
+        if tests.intersection(treated):
+            servings = len(tests.intersection(treated))
+            yield _read_test(sealed, decided, answers, level, name, servings)
+
+
+def _leave_out_cues(
+    sealed: SealedTasting, decided: Record, standing: Answers, level: float
+) -> Iterator[Reading]:
+    """Read only the answers that named nothing but smell and taste."""
+    judged = pick_purpose(judge(sealed, decided, standing), Purpose.TEST)
+    kept = [one for one in judged if not one.cue]
+    if len(kept) < len(judged):
+        yield read_counts(sealed.plan, kept, level, "without_cues", len(judged) - len(kept))[0]
+
+
+def _bound_lost(
+    sealed: SealedTasting, decided: Record, standing: Answers, level: float, given_up: int
+) -> Iterator[Reading]:
+    """Read what cannot be judged as wrong, and as right: the truth lies between."""
+    judged = pick_purpose(judge(sealed, decided, standing), Purpose.TEST)
+    correct, lost = count_correct(judged), len(standing) - len(judged) if sealed.plan.alone else 0
+    bounds = (("lost_wrong", 0, lost), ("lost_right", lost, lost), ("given_up_wrong", 0, given_up))
+    for name, right, servings in bounds:
+        if servings:
+            k, n = correct + right, len(judged) + servings
+            yield _read_count(sealed.plan, k, n, level, name, servings)[0]
+
+
+def _go_by_first_marks(
+    sealed: SealedTasting, decided: Record, standing: Answers, level: float
+) -> Iterator[Reading]:
+    """Read the marks of every sitting as they were entered first."""
+    first = {number: entered[:1] for number, entered in decided.reveals.items()}
+    changed = [number for number, entered in decided.reveals.items() if len(entered) > 1]
+    if changed:
+        earlier = learn_key(sealed, replace(decided, reveals=first))
+        servings = sum(one.sitting in changed for one in sealed.servings)
+        yield _read_test(earlier, decided, standing, level, "marks_first", servings)
 
 
 def _read_test(

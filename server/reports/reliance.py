@@ -1,6 +1,7 @@
 """Why numbers may not be those of the planned test."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
@@ -13,22 +14,50 @@ CHAIN_BROKEN = "chain_broken"
 NOT_UNSEALED = "not_unsealed"
 NOT_BLIND = "not_blind"
 ABANDONED = "abandoned"
+STOPPED_KNOWING = "stopped_knowing"
+CUES = "cues"
+EXTENDS = "extends"
+
+
+@dataclass(frozen=True)
+class Course:
+    """How a tasting went, as far as its numbers do not show it.
+
+    Attributes
+    ----------
+    stopped
+        Fewer answers count than were planned.
+    stopped_knowing
+        Alone it ended short of its plan when some marks were known.
+    cued
+        Without the answers that named a cue the planned level is not reached any more.
+    extends
+        Seal of an earlier tasting whose result was known at planning; or empty.
+    """
+
+    stopped: bool
+    stopped_knowing: bool = False
+    cued: bool = False
+    extends: str = ""
 
 
 def find_exploratory_reasons(
-    record: Record, blinding: Blinding, problems: Sequence[str], stopped: bool
+    record: Record, blinding: Blinding, problems: Sequence[str], course: Course
 ) -> tuple[str, ...]:
     """List every reason to read the numbers as a lead only.
 
-    Stopping short of the plan (`stopped`) is no reason by itself: the exact p of a smaller
-    number of answers is valid as long as nobody knew key or results.
+    Stopping short of the plan is no reason by itself: the exact p of a smaller number of
+    answers is valid as long as nobody knew key or results.
     """
     reasons = {
         ABANDONED: record.state == State.ABANDONED,
         SEAL_MISMATCH: record.seal_matches is False,
         CHAIN_BROKEN: bool(problems),
         RESULTS_LOOK: _looked(record, Kind.RESULTS_LOOKED),
-        STOPPED_AFTER_KEY_LOOK: stopped and _looked(record, Kind.KEY_LOOKED),
+        STOPPED_AFTER_KEY_LOOK: course.stopped and _looked(record, Kind.KEY_LOOKED),
+        STOPPED_KNOWING: course.stopped_knowing,
+        CUES: course.cued,
+        EXTENDS: bool(course.extends),
         NOT_BLIND: blinding.level == 0,
         NOT_UNSEALED: record.state not in (State.UNSEALED, State.ABANDONED),
     }

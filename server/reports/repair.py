@@ -4,17 +4,20 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from server.blinding.sealed import Pots, Pourer, Purpose
+from server.blinding.sealed import Plan, Pots, Pourer, Purpose
 from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
-from server.reports.facts import list_rivals
-from server.reports.steps import say_trials
+from server.reports.facts import is_pair, list_rivals, suit
+from server.reports.steps import choose_helped, say_trials
 from server.reports.verdicts import Verdict, decide_verdict
 
 MOST_ROUNDS = 4
 """Servings of the test that one person is asked for in one go; common practice, no source."""
+
+MOST_SITTINGS = 12
+"""Sittings that somebody alone is asked for; common practice, no source."""
 
 MOST_PEOPLE = 60
 """Seats that a plan can have."""
@@ -101,7 +104,8 @@ def _repair_blinding(analysis: Analysis, _: Verdict) -> Iterator[Step]:
 
 def _repair_pots(analysis: Analysis, _: Verdict) -> Iterator[Step]:
     if analysis.plan.pots == Pots.SINGLE:
-        yield {"pots": Pots.SEPARATE.value}, words.REPAIR_POTS
+        better = Pots.BLEND if analysis.plan.alone else Pots.SEPARATE
+        yield {"pots": better.value}, suit(words.REPAIR_POTS, analysis)
     null = analysis.find_control(Purpose.NULL)
     if null is None or not null.detected or analysis.exploratory:
         return
@@ -133,6 +137,8 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield {}, words.NEXT_TOO_SMALL
     elif plan.trials >= needed:
         yield {}, words.REPAIR_GAPS
+    elif plan.alone:
+        yield from _add_sittings(plan, needed)
     else:
         rounds, people = _spread(needed, plan.assessors)
         fields = {"rounds": (rounds, plan.rounds), "assessors": (people, plan.assessors)}
@@ -140,6 +146,15 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield changed, say_trials(words.NEXT_TRIALS, needed)
         if rounds * people < needed:
             yield {}, words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
+
+
+def _add_sittings(plan: Plan, needed: int) -> Iterator[Step]:
+    sittings = min(MOST_SITTINGS, _divide_up(needed, plan.rounds))
+    yield {"sittings": str(sittings)}, say_trials(words.NEXT_TRIALS, needed)
+    most = sittings * plan.rounds
+    if most < needed:
+        short = {"most": most, "sittings": sittings, "trials": needed}
+        yield {}, words.REPAIR_MORE_SITTINGS.format(**short)
 
 
 def _spread(needed: int, assessors: int) -> tuple[int, int]:
@@ -153,11 +168,22 @@ def _divide_up(number: int, by: int) -> int:
 
 
 def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    if analysis.plan.alone or is_pair(analysis):  # controls cannot be planned
+        yield from _look_for_controls(analysis, verdict)
+        return
     if verdict in MISSED and analysis.find_control(Purpose.POSITIVE) is None:
         planned = analysis.plan.positive_control is not None
         yield {} if planned else _add_positive(analysis), words.REPAIR_POSITIVE
     if verdict in TOLD_APART and analysis.find_control(Purpose.NULL) is None:
         yield {} if analysis.plan.null_control else {"null_control": "on"}, words.REPAIR_NULL
+
+
+def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    """Say what another test, or a helper, could control."""
+    if verdict in MISSED:
+        yield {}, choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
+    if verdict in TOLD_APART:
+        yield {}, choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
 
 
 def _add_positive(analysis: Analysis) -> dict[str, str]:

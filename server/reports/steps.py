@@ -7,10 +7,11 @@ from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, choose_by_verdict, fill_all
+from server.reports.cue_limits import list_cues
 from server.reports.display import join_words, show_share
-from server.reports.facts import fill, is_one_taster, list_rivals
+from server.reports.facts import fill, is_one_taster, is_pair, list_rivals, suit
 from server.reports.reach import GOOD_POWER
-from server.reports.reliance import CHAIN_BROKEN, NOT_UNSEALED, SEAL_MISMATCH
+from server.reports.reliance import CHAIN_BROKEN, CUES, NOT_UNSEALED, SEAL_MISMATCH
 from server.reports.verdicts import Verdict
 
 
@@ -43,11 +44,17 @@ def _remove_rivals(analysis: Analysis) -> Iterator[str]:
 
 def _ask_further(analysis: Analysis) -> Iterator[str]:
     if analysis.find_control(Purpose.NULL) is None:
-        yield words.NEXT_NULL
-        yield words.NEXT_DIRECTION_THEN
-    else:
-        yield words.NEXT_DIRECTION
+        yield choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
+    if analysis.plan.direction is None:
+        null = analysis.find_control(Purpose.NULL)
+        yield words.NEXT_DIRECTION_THEN if null is None else words.NEXT_DIRECTION
     yield words.NEXT_STATES
+
+
+def choose_helped(analysis: Analysis, step: str, helped: str) -> str:
+    """Choose the step as it suits the cups, or, alone, the one that takes a helper."""
+    alone = analysis.alone is not None and not is_pair(analysis)
+    return helped if alone else suit(step, analysis)
 
 
 def _step_after_brews(analysis: Analysis, _: Verdict) -> list[str]:
@@ -73,7 +80,7 @@ def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
 def _improve_positive(analysis: Analysis) -> Iterator[str]:
     positive = analysis.find_control(Purpose.POSITIVE)
     if positive is None or positive.declared is None:
-        yield words.NEXT_POSITIVE
+        yield choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
     elif not positive.is_large_enough:
         needed = positive.declared.trials_needed
         larger = words.NEXT_POSITIVE_LARGER
@@ -90,7 +97,14 @@ def _step_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
     if NOT_UNSEALED in analysis.exploratory:
         return [words.NEXT_UNSEAL]
     broken = {SEAL_MISMATCH, CHAIN_BROKEN} & set(analysis.exploratory)
-    return [*([words.NEXT_SEAL] if broken else []), words.NEXT_AGAIN]
+    again = words.NEXT_AGAIN if analysis.alone is None else words.NEXT_AGAIN_ALONE
+    return [*([words.NEXT_SEAL] if broken else []), *_mend_cues(analysis), again]
+
+
+def _mend_cues(analysis: Analysis) -> list[str]:
+    if CUES not in analysis.exploratory:
+        return []
+    return [words.NEXT_CUES.format(cues=list_cues(analysis.cues))]
 
 
 _NEXT: Mapping[Verdict, Say] = {

@@ -1,12 +1,14 @@
 """Plain tables of a finding: a title, a head and rows of text."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from server.blinding.events import State
+from server.blinding.sealed import Plan
 from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
+from server.reports.facts import is_pair
 from server.stats.results import Interval
 
 
@@ -24,18 +26,20 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     """List the tables that have rows; of an abandoned tasting only those of its brews."""
     made = [make_match_table, make_brew_table]
     if analysis.state != State.ABANDONED:
-        made += [make_control_table, make_position_table, make_round_table]
+        alone = [make_sitting_table, make_order_table]
+        made += [make_control_table, make_position_table]
+        made += alone if analysis.alone else [make_round_table]
     return tuple(table for table in (make(analysis) for make in made) if table.rows)
 
 
 def make_match_table(analysis: Analysis) -> Table:
     """Tabulate strength, temperature and fill of every brew behind counted answers."""
     names = {sample.level: sample.label for sample in analysis.samples}
-    return _make(
+    made = _make(
         "match",
         [
             (
-                str(row.round),
+                str(find_turn(analysis.plan, row.round)),
                 row.slot,
                 names[row.sample],
                 _show(row.tds),
@@ -46,6 +50,19 @@ def make_match_table(analysis: Analysis) -> Table:
             for row in analysis.match.rows
         ],
     )
+    return replace(made, head=(labels.SITTING, *made.head[1:])) if analysis.alone else made
+
+
+def find_turn(plan: Plan, round_no: int) -> int:
+    """Return when a pot was brewed: in which round, alone in which sitting.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> find_turn(SimpleNamespace(alone=True, rounds=3), 4)
+    2
+    """
+    return (round_no - 1) // plan.rounds + 1 if plan.alone else round_no
 
 
 def make_brew_table(analysis: Analysis) -> Table:
@@ -105,13 +122,14 @@ def _show_counted(
 def make_position_table(analysis: Analysis) -> Table:
     """Tabulate picks and odd cups by position."""
     last = len(analysis.positions)
-    return _make(
+    made = _make(
         "positions",
         [
             (labels.say_position(one.position, last), str(one.picked), str(one.odd))
             for one in analysis.positions
         ],
     )
+    return replace(made, head=(*made.head[:2], labels.PICKED_RIGHT)) if is_pair(analysis) else made
 
 
 def make_round_table(analysis: Analysis) -> Table:
@@ -123,6 +141,30 @@ def make_round_table(analysis: Analysis) -> Table:
             for one in analysis.rounds
         ],
     )
+
+
+def make_sitting_table(analysis: Analysis) -> Table:
+    """Tabulate the sittings of somebody who tasted alone."""
+    return _make(
+        "sittings",
+        [
+            (
+                str(one.number),
+                one.day or labels.NO_DAY,
+                str(one.planned),
+                str(one.answered),
+                str(one.correct),
+                str(one.lost),
+                labels.PHOTO[one.photo],
+            )
+            for one in (analysis.alone.sittings if analysis.alone else ())
+        ],
+    )
+
+
+def make_order_table(analysis: Analysis) -> Table:
+    """Tabulate how often each serving order fell."""
+    return _make("orders", [(one.order, str(one.served)) for one in analysis.orders])
 
 
 def _make(name: str, rows: list[tuple[str, ...]]) -> Table:

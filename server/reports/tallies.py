@@ -20,7 +20,7 @@ class RoundTally:
 
 @dataclass(frozen=True)
 class PositionTally:
-    """How often a position, from 1 at the left, was picked and held the odd cup."""
+    """How often a position, from 1 at the left, was picked and held the right (odd) cup."""
 
     position: int
     picked: int
@@ -60,7 +60,7 @@ def tally_rounds(
 
 
 def tally_positions(judgements: Sequence[Judgement]) -> tuple[PositionTally, ...]:
-    """Count picks and odd cups by position; empty where the method has no odd cup."""
+    """Count picks and right cups by position; empty where the method has no right cup."""
     cups = max((len(one.order) for one in judgements if one.odd is not None), default=0)
     return tuple(
         PositionTally(

@@ -5,6 +5,7 @@ from enum import StrEnum
 from server.blinding.events import State
 from server.blinding.sealed import Purpose
 from server.brewing.match import Verdict as Match
+from server.methods.registry import get_method
 from server.reports.analysis import Analysis
 from server.reports.reach import GOOD_POWER
 
@@ -68,8 +69,14 @@ def find_rivals(analysis: Analysis) -> dict[str, Match]:
     return rivals
 
 
+def _is_single_pair(analysis: Analysis) -> bool:
+    """Tell whether every pair set one and the same pot against another."""
+    cups = get_method(analysis.plan.method).cups
+    return cups == 2 and any(one.brews_served < 2 for one in analysis.brews)
+
+
 def _decide_told_apart(analysis: Analysis) -> Verdict:
-    if analysis.shared_pots:
+    if analysis.shared_pots or _is_single_pair(analysis):
         return Verdict.TOLD_APART_POTS
     null = analysis.find_control(Purpose.NULL)
     if null is not None and null.detected:

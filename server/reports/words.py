@@ -8,11 +8,14 @@ from server.reports.blindness import Cap
 from server.reports.reliance import (
     ABANDONED,
     CHAIN_BROKEN,
+    CUES,
+    EXTENDS,
     NOT_BLIND,
     NOT_UNSEALED,
     RESULTS_LOOK,
     SEAL_MISMATCH,
     STOPPED_AFTER_KEY_LOOK,
+    STOPPED_KNOWING,
 )
 from server.reports.verdicts import Verdict
 
@@ -69,7 +72,19 @@ EXPLORATORY_REASONS = {
     STOPPED_AFTER_KEY_LOOK: (
         "the tasting stopped short of its plan after somebody had looked at the key."
     ),
-    NOT_BLIND: "the tasting was open: somebody who tasted could know which cup was odd.",
+    NOT_BLIND: "the tasting was open: somebody who tasted could know which cup was which.",
+    STOPPED_KNOWING: (
+        "the tasting stopped short of its plan when marks had been turned "
+        "and a part of the result was known."
+    ),
+    CUES: (
+        "without the answers that named something other than smell and taste, "
+        "the planned level is not reached."
+    ),
+    EXTENDS: (
+        "it was planned when the result of an earlier tasting of this question was known "
+        "(seal {seal})."
+    ),
     NOT_UNSEALED: "the numbers were worked out before the tasting was unsealed.",
 }
 
@@ -96,6 +111,7 @@ HAD_POWER = (
 I_HAVE_NOT = "“I have not shown that I can tell them apart in these conditions.”"
 LEAD = "{k} of {n} answers were right: a lead for a new test, not a finding."
 BELOW = "Right answers were fewer than guessing gives; usual causes: a wrong key or swapped trays."
+AS_NAMED = "“{more}” was taken for the one with more of it: “{attribute}”."
 ONLY_RECORD = "{reached} of {planned} planned answers are on record."
 
 # What may not be said
@@ -112,6 +128,7 @@ NOT_ALIKE = "That the two taste alike."
 NOT_NOBODY = "That nobody would notice."
 NOT_CLEAN = "That the part leaves no taste."
 NOT_AS_PLANNED = "The p-value as if the test had gone as planned."
+NOT_POOLED = "That these answers and those of the earlier tasting add up."
 NOT_A_FINDING = "That they can or cannot be told apart."
 NOT_NEGATIVE = "That the tasters noticed the opposite, or that they noticed nothing."
 NOTHING = "Anything about the samples."
@@ -122,6 +139,13 @@ DEPENDS = "The outcome depends on what is counted: see the other ways to count b
 INCOMPLETE = "Incomplete: {reached} of {planned} planned answers count. Reason given: {reason}."
 STILL_VALID = (
     "Nobody had looked at key or results, so the exact p holds for {reached} answers; "
+    "the chance to find the size that matters is {power} instead of {power_planned}."
+)
+INCOMPLETE_ALONE = (
+    "Incomplete: {reached} of {planned} planned answers count; of the others a mark was lost."
+)
+STILL_VALID_ALONE = (
+    "No result decided how many servings there were, so the exact p holds for {reached} answers; "
     "the chance to find the size that matters is {power} instead of {power_planned}."
 )
 MORE = "{reached} answers count where {planned} were planned."
@@ -206,10 +230,27 @@ REPLICATES = (
     "{persons} gave {answers}: the intervals describe this panel on these brews and nobody else."
 )
 ONE_PERSON = "One taster: the intervals describe this person on these brews and nobody else."
+SHUFFLED = (
+    "One person poured, shuffled and tasted: the shuffle alone kept the cups apart, "
+    "and nobody else saw it."
+)
+SHORT_SHUFFLES = "In {servings} the shuffle was shorter than {seconds} seconds."
+UNTIMED_SHUFFLES = "In {servings} nobody timed the shuffle."
+NO_SHUFFLE = "For {servings} no shuffle is on record."
+NOT_COVERED = "In sitting {sittings} nobody noted that the marks were covered."
+ODD_KNOWN = (
+    "Whoever pours a triad knows which sample is the odd one. "
+    "Guessing still finds it in one of three servings and p holds, but there is no d′."
+)
+ODD_AND_DIRECTION_KNOWN = (
+    "Which sample was odd, and that “{more}” should have more of it (“{attribute}”), "
+    "was known: the answers are read as those of a 3-AFC test."
+)
 ONE_EACH = (
     "One answer a person: the intervals speak of people like these, tasting brews like these."
 )
 UNEVEN_ORDERS = "Serving orders were uneven among the answers that count: {orders}."
+ORDERS_FELL = "Serving orders are those that the shuffling let fall: {orders}."
 POURER_PRESENT = "Whoever poured stayed in the room and may have hinted without meaning to."
 CALLS_OPEN = "At {servings} the codes differed from the screen, and this was never settled."
 PIECE = (
@@ -235,7 +276,14 @@ LOOKED_ONLY = {
     ),
 }
 LOOK_CUE = " What the looker named: {cue}."
-NO_CUE_QUESTION = "Nobody was asked whether anything but smell and taste gave the odd cup away."
+NO_CUES = "Asked whether anything but smell and taste told them, {asked} named nothing."
+CUES_NAMED = (
+    "Asked whether anything but smell and taste told them, {named} of {asked} named something: "
+    "{cues}."
+)
+CUE_RIGHT = {True: "right", False: "wrong"}
+CUES_PARTLY = "For {answers} nobody asked whether anything but smell and taste told them."
+NO_CUE_QUESTION = "Nobody was asked whether anything but smell and taste gave a cup away."
 NO_COMPLIANCE = "A tasting result is not a compliance test."
 
 # Amendments and exclusions
@@ -258,6 +306,15 @@ LATE_UNUSED = (
 )
 LATE_AFTER = "{answers} came after unsealing; kept, never counted."
 ERASED = "The text of {records} was erased, {answers} among them; erased answers do not count."
+LOST = {
+    True: "One mark was lost: its answer cannot be judged, and is not counted.",
+    False: "Marks of {servings} were lost: their answers cannot be judged, and are not counted.",
+}
+CORRECTED = (
+    "The marks of sitting {sittings} were entered more than once; the last ones count, "
+    "all are on record."
+)
+PHOTOS = "Of sitting {sittings} a photo of the turned cups is on record."
 CALLS = "At {servings} the codes in front of the taster differed from the screen."
 PAPER = "{answers} came in on paper."
 UNCONFIRMED = "For {answers} nobody confirmed the codes on the cups."
@@ -278,6 +335,13 @@ LOOK_WHO = {
 
 NEXT_NULL = (
     "Serve a null control beside the test: two brews of one sample, to see what brews alone do."
+)
+NEXT_NULL_ALONE = (
+    "With a helper who pours, serve a null control beside the test: two brews of one sample, "
+    "to see what brews alone do."
+)
+NEXT_NULL_PAIR = (
+    "Set two brews of one sample against each other in a triangle test, to see what brews alone do."
 )
 NEXT_DIRECTION = "Ask what differs: name one attribute and test it directly."
 NEXT_DIRECTION_THEN = "Then ask what differs: name one attribute and test it directly."
@@ -310,6 +374,14 @@ NEXT_POSITIVE_MISSED = (
 NEXT_POSITIVE = (
     "Serve a positive control: a small known difference, such as 10 to 15 % water added to one cup."
 )
+NEXT_POSITIVE_ALONE = (
+    "With a helper who pours, serve a positive control: a small known difference, "
+    "such as 10 to 15 % water added to one cup."
+)
+NEXT_POSITIVE_PAIR = (
+    "In a triangle test, find out whether a small known difference is noticed, "
+    "such as 10 to 15 % water added to one cup."
+)
 NEXT_TRIALS = (
     "Plan at least {trials} answers for a lasting chance of {power} at the size that matters."
 )
@@ -319,6 +391,12 @@ NEXT_TOO_SMALL = (
 NEXT_PANEL = "Ask a panel if other people matter."
 NEXT_CHECK = "Check key and trays: were cups swapped or codes mixed up? Then repeat."
 NEXT_AGAIN = "Seal a new tasting, and keep key and results closed until the end."
+NEXT_AGAIN_ALONE = (
+    "Seal a new tasting with all its sittings planned beforehand, and taste every one of them."
+)
+NEXT_CUES = (
+    "Mend what gave cups away ({cues}): cups, fill and lids alike, placed unseen. Then repeat."
+)
 NEXT_SEAL = "Find out why seal and record do not fit before anything else."
 NEXT_UNSEAL = "Close and unseal the tasting, then read the finding."
 
@@ -333,6 +411,10 @@ REPAIR_GAPS = "The plan was large enough: collect every planned answer before cl
 REPAIR_SITTINGS = (
     "Even {most} answers in one go fall short of {trials}: "
     "plan several tastings, or ask about a larger difference."
+)
+REPAIR_MORE_SITTINGS = (
+    "Even {most} answers in {sittings} sittings fall short of {trials}: "
+    "ask about a larger difference, or let a panel taste."
 )
 REPAIR_POSITIVE = (
     "Serve a positive control, so that a miss can be told from a test that finds nothing."
@@ -351,6 +433,7 @@ LEVELS = {
 }
 POURERS = {
     "taster": "somebody who tastes pours",
+    "alone": "one person pours, shuffles unseen and tastes; the truth lies under the cups",
     "present": "the pourer does not taste and stays in the room",
     "absent": "the pourer does not taste and leaves before the first sip",
     "relay": "one person fills the cups, another who knows only codes serves them",
@@ -374,3 +457,28 @@ SEAL_HOLDS = "✔ The seal matches."
 SEAL_FAILS = "✘ The seal does not match."
 CHAIN_FAILS = "✘ The record of events does not follow from the seal."
 SEAL_OPEN = "The seal has not been opened yet."
+
+
+# With two cups instead of three: what stands in place of a sentence about an odd cup
+
+WITH_PAIRS = {
+    FOUND: (
+        "In these brews the cup with more “{attribute}” was picked in {k} of {n} servings; "
+        "guessing gives about {expected}."
+    ),
+    POTS: "Two pots were told apart: all cups of a sample came from one brew.",
+    LIKE_CUPS: (
+        "Every pair sets one brew of a sample against one of the other: "
+        "few brews of each may be told apart as pots."
+    ),
+    NO_LOOK_CHECK: "Nobody tried whether the cups can be known by looking.",
+    LOOKED_ONLY[False]: "By looking alone {k} of {n} cups were known before sealing.",
+    LOOKED_ONLY[True]: (
+        "By looking alone {k} of {n} cups were known before sealing: "
+        "looks may have given the cups away."
+    ),
+    NEXT_BREWS: "Brew each sample several times, pour from all of the brews, and repeat.",
+    NEXT_NULL: NEXT_NULL_PAIR,
+    NEXT_POSITIVE: NEXT_POSITIVE_PAIR,
+    REPAIR_POTS: "Pour from several brews of each sample, not from one pot.",
+}

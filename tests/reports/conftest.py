@@ -6,6 +6,7 @@ from uuid import UUID
 
 import pytest
 
+from server.blinding.alone import draw_alone
 from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
@@ -18,6 +19,7 @@ from server.blinding.sealed import (
     Purpose,
     SealedTasting,
 )
+from server.methods.registry import METHODS
 from server.methods.triangle import TRIANGLE
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude
@@ -176,6 +178,95 @@ def make_story() -> Callable[..., Story]:
         samples = (*SAMPLES, WATERED) if plan.positive_control else SAMPLES
         sealed = draw_tasting(plan, UUID(int=7), samples, TRIANGLE.orders, Random(seed))
         return Story(sealed).begin() if begun else Story(sealed)
+
+    return make
+
+
+@dataclass
+class StoryAlone(Story):
+    """One person pours, shuffles and tastes; ``under`` is what stands under each serving."""
+
+    under: dict[UUID, tuple[str, ...]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        rng = Random(11)
+        for one in self.sealed.servings:
+            self.under[one.id] = tuple(rng.sample(one.pours, len(one.pours)))
+
+    def sitting(self, number: int) -> list[PlannedServing]:
+        return [one for one in self.sealed.servings if one.sitting == number]
+
+    def find_odd_code(self, serving: PlannedServing) -> str:
+        direction, samples = self.sealed.plan.direction, [s[0] for s in self.under[serving.id]]
+        if len(samples) == 2:
+            assert direction
+            return serving.codes[samples.index(direction.more)]
+        return serving.codes[next(n for n, s in enumerate(samples) if samples.count(s) == 1)]
+
+    def lock(
+        self, serving: PlannedServing, right: bool, seconds: int | None = 25,
+        cue: str | None = "", at: str = AT,
+    ) -> "StoryAlone":  # fmt: skip
+        odd = self.find_odd_code(serving)
+        wrong = next(code for code in serving.codes if code != odd)
+        body: dict[str, Any] = {"pick": odd if right else wrong, "guess": False, "comment": ""}
+        if cue is not None:
+            body["cue"] = cue
+        self.tell(Kind.SHUFFLED, serving=str(serving.id), seconds=seconds)
+        self.tell(Kind.CODES_CONFIRMED, serving=str(serving.id))
+        self.tell(
+            Kind.ANSWERED, serving=str(serving.id), revision=1, answer=body, source="device",
+            client_key=f"k{len(self.events)}", device_at=None, at=at, **{"pass": ""},
+        )  # fmt: skip
+        return self
+
+    def turn(self, number: int, lost: Iterable[UUID] = (), photo: str | None = None) -> Any:
+        """Enter the marks of a sitting; of a serving named in ``lost`` the first is unreadable."""
+        answered = {e.body["serving"] for e in self.events if e.kind == Kind.ANSWERED and e.body}
+        marks = {
+            str(one.id): {
+                str(cup.id): None if at == 0 and one.id in lost else slot
+                for at, (cup, slot) in enumerate(zip(one.cups, self.under[one.id], strict=True))
+            }
+            for one in self.sitting(number)
+            if str(one.id) in answered
+        }
+        return self.tell(Kind.REVEALED, sitting=number, marks=marks, photo=photo)
+
+    def sit(self, number: int, right: int = 0, **more: Any) -> "StoryAlone":
+        """Prepare, taste and turn a sitting, one a day, so many of its answers right."""
+        self.tell(Kind.PREPARED, sitting=number)
+        for at, serving in enumerate(self.sitting(number)):
+            self.lock(serving, at < right, at=f"2031-05-{13 + number}T09:00:00Z", **more)
+        return self.turn(number)
+
+    def sit_all(self, *right: int, **more: Any) -> "StoryAlone":
+        """Sit down once for every number of right answers."""
+        for number, count in enumerate(right, 1):
+            self.sit(number, count, **more)
+        return self
+
+    def close(self, reason: str = "", pourer: str = "alone") -> Any:
+        return super().close(reason, pourer)
+
+
+ALONE: dict[str, Any] = {
+    "pourer": "alone", "assessors": 1, "spare_seats": 0, "rounds": 3, "sittings": 6,
+    "size_d_prime": None, "size_share": "0.5", "pots": "blend",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def make_alone() -> Callable[..., StoryAlone]:
+    """A sealed tasting of one person: six sittings of three triads."""
+
+    def make(seed: int = 1, **changes: Any) -> StoryAlone:
+        plan = Plan(**PLAN | ALONE | changes)
+        orders = METHODS[plan.method].orders
+        sealed = draw_alone(plan, UUID(int=7), SAMPLES, orders, Random(seed))
+        story = StoryAlone(sealed)
+        story.begin()
+        return story
 
     return make
 

@@ -5,7 +5,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.blinding.events import Kind
-from server.reports.counting import find_odd_position
 
 
 @settings(max_examples=30, deadline=None)
@@ -104,7 +103,3 @@ def test_replacements_that_replace_each_other_end(make_story):
     one, other = story.spare[0].id, story.spare[1].id
     story.void(one, other).void(other, one).void(story.main[0].id, UUID(int=99))
     assert story.close().unseal().analyse().main.trials == 17
-
-
-def test_a_serving_with_two_odd_cups_or_none_has_no_odd_position():
-    assert (find_odd_position("AABB"), find_odd_position("AB")) == (None, None)

@@ -180,7 +180,7 @@ def test_below_guessing_is_not_estimable_and_asks_for_key_and_trays(brewed):
     [
         (lambda s: s.tell(Kind.RESULTS_LOOKED, how="page").close().unseal(), "at the results"),
         (lambda s: s.close().unseal(matches=False), "does not match the published seal"),
-        (lambda s: s.close(pourer="taster").unseal(), "could know which cup was odd"),
+        (lambda s: s.close(pourer="taster").unseal(), "could know which cup was which"),
         (lambda s: s.close(), "before the tasting was unsealed"),
     ],
 )
@@ -202,7 +202,7 @@ def test_every_further_reason_is_a_limit(make_story):
     finding = story.close(pourer="taster").unseal(matches=False).conclude()
     assert finding.limits[:2] == (
         "Somebody looked at the results before the tasting was closed.",
-        "The tasting was open: somebody who tasted could know which cup was odd.",
+        "The tasting was open: somebody who tasted could know which cup was which.",
     )
 
 

@@ -156,3 +156,42 @@ def test_every_suggested_field_is_one_the_form_of_a_plan_takes(make_story, right
 def test_a_suggestion_cannot_be_changed(repair):
     with pytest.raises(TypeError):
         repair(11).changes["rounds"] = "9"
+
+
+@pytest.fixture
+def repair_alone(make_alone):
+    """What is suggested after so many right answers of each sitting alone."""
+
+    def suggest(*right, pourer="alone", **changes):
+        story = make_alone(sittings=len(right), **changes).brew().sit_all(*right)
+        return suggest_repair(story.close(pourer=pourer).unseal().analyse())
+
+    return suggest
+
+
+# 42 answers for a share of 30 % and 16 for one of 50 %, at α = 0.05 and power 0.8 (the first
+# as in the plan's own table, recomputed; the second: ISO 4120 table, from memory).
+@pytest.mark.parametrize(("share", "sittings"), [("0.5", "6"), ("0.3", "12")])
+def test_a_weak_test_alone_gets_more_sittings(repair_alone, share, sittings):
+    assert dict(repair_alone(1, 1, size_share=share).changes) == {"sittings": sittings}
+
+
+def test_more_sittings_than_one_person_is_asked_for_are_said_to_fall_short(repair_alone):
+    reasons = repair_alone(1, 1, size_share="0.3").reasons
+    assert any("Even 36 answers in 12 sittings fall short of 42" in one for one in reasons)
+
+
+def test_controls_alone_are_left_to_a_helper(repair_alone):
+    told, missed = repair_alone(3, 3, 3, 3), repair_alone(2, 2, 1, 1, 1, 1)
+    assert not {*told.changes, *missed.changes} & {"null_control", "positive_control"}
+    assert any(one.startswith("With a helper who pours") for one in told.reasons)
+    assert any(one.startswith("With a helper who pours") for one in missed.reasons)
+
+
+def test_a_single_pot_alone_becomes_a_blend(repair_alone):
+    assert repair_alone(3, 3, pots="single", pot_ml="900").changes["pots"] == "blend"
+
+
+def test_whoever_knew_the_cups_is_told_to_let_somebody_pour(repair_alone):
+    suggested = repair_alone(3, 3, pourer="taster")
+    assert "Let somebody pour who does not taste" in suggested.reasons[0]

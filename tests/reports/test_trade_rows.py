@@ -45,6 +45,7 @@ class Row:
     forbids: tuple[str, ...]
     next: str
     never: re.Pattern[str] = CAUSES
+    alone: bool = False
 
 
 def stage(right, null=2, positive=6, tds=None, **changes):
@@ -72,10 +73,24 @@ def spoil(happen, **close):
     return tell
 
 
+def sit(*right, spoil=None, tds=None, pourer="alone", reason="", **changes):
+    """Stage sittings alone: so many right of three each; ``spoil`` happens before closing."""
+
+    def tell(make_alone):
+        story = make_alone(**{"sittings": len(right)} | changes).brew(tds).sit_all(*right)
+        if spoil:
+            spoil(story)
+        return story.close(reason, pourer).unseal()
+
+    return tell
+
+
 def look(kind, **body):
     return lambda story: story.tell(kind, **body)
 
 
+COULD = "“I could tell them apart in these conditions.”"
+ME = "Anything about other people or customers."
 APART = "“This panel could tell them apart in these brews.”"
 RIVAL = "Told apart; {} a rival cause."
 MISSED = ("Not detected at the planned level in these brews.",)
@@ -191,13 +206,69 @@ ROWS = [
         ("below guessing; check key and trays", "a wrong key or swapped trays"),
         ("That the tasters noticed the opposite",), "Check key and trays", ABSENCE,
     ),
+    Row(
+        "alone, told apart, matched",
+        sit(3, 3, 2, 2, 1, 1), "told_apart", (COULD,), (PART, ME), "Ask a panel", alone=True,
+    ),
+    Row(
+        "alone, told apart, strength not matched",
+        sit(3, 3, 2, 2, 1, 1, tds=UNMATCHED), "told_apart_not_matched",
+        (COULD, RIVAL.format("strength is")), ("That anything but strength made them differ.", ME),
+        "Bring strength within the planned limit and repeat.", alone=True,
+    ),
+    Row(
+        "alone, not detected, little chance at the size that matters",
+        sit(1, 1, 1, 1, 1, 1, size_share="0.3"), "inconclusive_weak",
+        ("“I have not shown that I can tell them apart in these conditions.”",),
+        (*NO_MISS, ME), "Plan at least 42 answers", ABSENCE, alone=True,
+    ),
+    Row(
+        "alone, not detected, good chance, but no control can be served",
+        sit(2, 2, 1, 1, 1, 1), "inconclusive_unshown",
+        ("nothing showed that this one taster notices a small known difference",),
+        (*NO_MISS, ME), "With a helper who pours, serve a positive control", ABSENCE, alone=True,
+    ),
+    Row(
+        "alone, stopped when marks had been turned",
+        sit(3, 3, 3, sittings=6, reason="clear enough"), "exploratory",
+        (OPEN, "a part of the result was known"), (NOT_PLANNED,), "taste every one", alone=True,
+    ),
+    Row(
+        "alone, a mark of answered cups was seen",
+        sit(3, 3, 3, spoil=lambda story: story.tell(Kind.RESULTS_LOOKED, how="a mark came off")),
+        "exploratory", (OPEN, "looked at the results"), (NOT_PLANNED,), "planned beforehand",
+        alone=True,
+    ),
+    Row(
+        "alone, the taster knew which cup was which",
+        sit(3, 3, 3, pourer="taster"), "exploratory", (OPEN, "the tasting was open"),
+        (NOT_PLANNED,), "Seal a new tasting with all its sittings", alone=True,
+    ),
+    Row(
+        "alone, every right answer named a cue",
+        lambda make_alone: make_alone(sittings=3).brew().sit_all(3, 3, 3, cue="foam")
+        .close().unseal(),
+        "exploratory", (OPEN, "something other than smell and taste"), (NOT_PLANNED,),
+        "Mend what gave cups away", alone=True,
+    ),
+    Row(
+        "alone, more of a tasting whose result was known",
+        sit(3, 3, 3, extends="ab" * 32), "exploratory", (OPEN, "an earlier tasting"),
+        (NOT_PLANNED, "add up"), "Seal a new tasting with all its sittings", alone=True,
+    ),
+    Row(
+        "alone, fewer right than guessing gives",
+        sit(0, 0, 0, 0, 0, 0), "below_guessing", ("below guessing; check key and trays",),
+        ("That the tasters noticed the opposite",), "Check key and trays", ABSENCE, alone=True,
+    ),
 ]  # fmt: skip
 
 
 @pytest.fixture(params=ROWS, ids=lambda row: row.state)
-def told(request, make_story):
+def told(request, make_story, make_alone):
     """A row of the table, and the finding of a tasting that ended in its state."""
-    return request.param, request.param.tell(make_story).conclude()
+    make = make_alone if request.param.alone else make_story
+    return request.param, request.param.tell(make).conclude()
 
 
 def test_each_state_has_its_own_conclusion(told):

@@ -64,6 +64,38 @@ def tell_anything(make_story, data):
     return story.unseal(draw(st.booleans()))
 
 
+def tell_anything_alone(make_alone, data):
+    """Draw a tasting alone with whatever may go right or wrong in one."""
+    draw = data.draw
+    sittings, rounds = draw(st.integers(1, 3)), draw(st.integers(1, 4))
+    direction = draw(st.sampled_from([None, {"attribute": "bitter", "more": "B"}]))
+    size = {"size_d_prime": "1", "size_share": None} if direction else {}
+    story = make_alone(
+        sittings=sittings, rounds=rounds, pots=draw(POTS), pot_ml="900", look_check=draw(LOOKS),
+        direction=direction, extends=draw(st.sampled_from(["", "ab" * 32])), **size,
+    )  # fmt: skip
+    if draw(st.booleans()):
+        story.brew(*({"A": draw(one), "B": draw(one)} for one in (READINGS, HEATS, FILLS)))
+    for number in range(1, draw(st.integers(0, sittings)) + 1):
+        for serving in story.sitting(number):
+            if draw(st.integers(0, 5)):
+                cue, seconds = draw(st.sampled_from([None, "", "foam"])), draw(SECONDS)
+                story.lock(serving, draw(st.booleans()), cue=cue, seconds=seconds)
+            else:
+                story.void(serving.id)
+        for _ in range(draw(st.integers(1, 2))):
+            photo = draw(st.sampled_from([None, "ab" * 32]))
+            story.turn(
+                number, draw(st.sets(st.sampled_from([one.id for one in story.main]))), photo
+            )
+    if draw(st.booleans()):
+        story.tell(Kind.ABANDONED, reason="no water")
+    else:
+        story.close(draw(st.sampled_from(["", "late"])), draw(st.sampled_from(["alone", "taster"])))
+    return story.unseal(draw(st.booleans()))
+
+
+SECONDS = st.sampled_from([None, 3, 25])
 MISHAPS = [
     lambda s: s.void(s.main[0].id, s.spare[0].id).answer(s.spare[0], True),
     lambda s: s.void(s.main[-1].id),
@@ -77,10 +109,15 @@ MISHAPS = [
 ]
 
 
+def tell(make_story, make_alone, data):
+    alone = data.draw(st.booleans())
+    return tell_anything_alone(make_alone, data) if alone else tell_anything(make_story, data)
+
+
 @settings(max_examples=150, deadline=None)
 @given(data=st.data())
-def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, data):
-    story = tell_anything(make_story, data)
+def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, make_alone, data):
+    story = tell(make_story, make_alone, data)
     finding, tables = story.conclude(), list_tables(story.analyse())
     text = render_text(finding) + "".join(f"{t.title} {t.head} {t.rows}" for t in tables)
     assert not FORBIDDEN.search(text), FORBIDDEN.search(text)
@@ -90,8 +127,8 @@ def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, data):
 
 @settings(max_examples=60, deadline=None)
 @given(data=st.data())
-def test_every_sentence_of_a_finding_is_whole(make_story, data):
-    finding = tell_anything(make_story, data).conclude()
+def test_every_sentence_of_a_finding_is_whole(make_story, make_alone, data):
+    finding = tell(make_story, make_alone, data).conclude()
     lists = (getattr(finding, one.name) for one in fields(finding) if one.type == "tuple[str, ...]")
     for sentence in (finding.headline, *finding.may_say, *finding.limits, *finding.next_steps):
         assert re.search(r"^[\w“✔✘].*[.”]$", sentence), sentence
@@ -101,8 +138,8 @@ def test_every_sentence_of_a_finding_is_whole(make_story, data):
 
 @settings(max_examples=60, deadline=None)
 @given(data=st.data())
-def test_a_finding_that_was_not_told_apart_never_says_it_was(make_story, data):
-    story = tell_anything(make_story, data)
+def test_a_finding_that_was_not_told_apart_never_says_it_was(make_story, make_alone, data):
+    story = tell(make_story, make_alone, data)
     analysis, finding = story.analyse(), story.conclude()
     if not analysis.main.detected or analysis.exploratory:
         assert not finding.verdict.startswith("told_apart")
