@@ -1,3 +1,4 @@
+import functools
 import math
 
 import numpy as np
@@ -42,9 +43,14 @@ panels = st.lists(
 )
 
 
+@functools.cache
+def fit_once(answers, each, chance):
+    return fit_beta_binomial(answers, [each] * len(answers), chance)
+
+
 @pytest.mark.parametrize(("answers", "each", "chance", "place", "shape", "errors", "log"), FITS)
 def test_fits_equal_computed_ones(answers, each, chance, place, shape, errors, log):
-    fit = fit_beta_binomial(answers, [each] * len(answers), chance)
+    fit = fit_once(tuple(answers), each, chance)
     assert (fit.mean, fit.gamma) == pytest.approx(place, abs=2e-6)
     assert (fit.a, fit.b) == pytest.approx(shape, rel=1e-4)
     assert (fit.mean_se, fit.gamma_se) == pytest.approx(errors, rel=1e-3)
@@ -64,7 +70,7 @@ def test_fits_equal_computed_ones(answers, each, chance, place, shape, errors, l
 def test_likelihood_ratios_against_equal_people_equal_computed_ones(
     answers, each, chance, binomial, ratio, full, half
 ):
-    found = fit_beta_binomial(answers, [each] * len(answers), chance).against_binomial
+    found = fit_once(tuple(answers), each, chance).against_binomial
     assert found.log_likelihood == pytest.approx(binomial, abs=1e-6)
     assert found.statistic == pytest.approx(ratio, abs=2e-6)
     assert found.p_chi_square == pytest.approx(full, rel=5e-3)

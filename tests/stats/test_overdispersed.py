@@ -1,8 +1,10 @@
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import integrate, stats
+from scipy import integrate, special, stats
 
 from server.stats.overdispersed import log_pmf
 
@@ -42,13 +44,18 @@ def test_without_guessing_it_is_the_beta_binomial_of_a_general_library(trials, m
     assert log_pmf(trials, 0.0, mean, gamma) == pytest.approx(expected, abs=1e-9)
 
 
+def weigh(correct, p):
+    """The binomial probability of so many of 6."""
+    return math.comb(6, correct) * p**correct * (1 - p) ** (6 - correct)
+
+
 @pytest.mark.parametrize(("mean", "gamma"), [(0.3, 0.3), (0.6, 0.1)])
 def test_with_guessing_it_is_the_binomial_averaged_over_the_shares(mean, gamma):
     # p = g + (1 - g) u, u beta distributed, integrated over u by quadrature.
-    beta = stats.beta(mean * (1 - gamma) / gamma, (1 - mean) * (1 - gamma) / gamma)
+    a, b = mean * (1 - gamma) / gamma, (1 - mean) * (1 - gamma) / gamma
     for correct, found in enumerate(np.exp(log_pmf(6, THIRD, mean, gamma))):
         expected, _ = integrate.quad(
-            lambda v, k=correct: stats.binom.pmf(k, 6, THIRD + (1 - THIRD) * beta.ppf(v)), 0, 1
+            lambda v, k=correct: weigh(k, THIRD + (1 - THIRD) * special.betaincinv(a, b, v)), 0, 1
         )
         assert found == pytest.approx(expected, rel=1e-6)
 

@@ -1,4 +1,5 @@
 import dataclasses
+import functools
 import json
 
 import pytest
@@ -27,6 +28,11 @@ FOURS = [0, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 3, 3, 3, 3, 4, 4, 4, 4]
 ALIKE = [1, 2, 2, 2, 2, 2, 3, 2, 1, 3, 2, 2]
 
 
+@functools.cache
+def analyse_once(answers, each):
+    return analyse_replicates(TRIANGLE, answers, [each] * len(answers))
+
+
 @pytest.mark.parametrize(
     ("answers", "each", "total", "expected"),
     [
@@ -37,7 +43,7 @@ ALIKE = [1, 2, 2, 2, 2, 2, 3, 2, 1, 3, 2, 2]
     ],
 )
 def test_pooled_p_values_equal_computed_ones(answers, each, total, expected):
-    pooled = analyse_replicates(TRIANGLE, answers, [each] * len(answers)).pooled
+    pooled = analyse_once(tuple(answers), each).pooled
     assert (pooled.correct, pooled.trials) == total
     assert pooled.p_value == pytest.approx(expected, rel=2e-6)
 
@@ -53,7 +59,7 @@ def test_the_pooled_difference_test_needs_32_of_72(last, detected):
 
 def test_the_parts_are_those_of_their_own_modules():
     # Fits of the same counts computed independently: see the tests of the models.
-    result = analyse_replicates(TRIANGLE, FIVES, [5] * 16)
+    result = analyse_once(tuple(FIVES), 5)
     assert result.beta_binomial.gamma == pytest.approx(0.227460, abs=1e-6)
     assert result.corrected.gamma == pytest.approx(0.869954, abs=1e-6)
     assert result.dispersion.tarone_z == pytest.approx(2.83991915, abs=5e-9)

@@ -81,8 +81,12 @@ def test_both_risks_of_five_percent_are_first_kept_by_23_and_always_from_29():
 
 
 def test_two_sided_numbers_are_those_of_a_general_binomial_test():
-    # Every number of answers up to 45, every outcome judged by the library's own p-value.
-    ways = {n: [stats.binomtest(k, n).pvalue <= 0.05 for k in range(n + 1)] for n in range(1, 46)}
+    # Every number of answers up to 45, every outcome judged by the library's own p-value;
+    # at chance 1/2 the upper half is the lower one's mirror image.
+    ways = {}
+    for n in range(1, 46):
+        lower = [stats.binomtest(k, n).pvalue <= 0.05 for k in range(n // 2 + 1)]
+        ways[n] = lower + lower[: (n + 1) // 2][::-1]
     powers = {n: sum(stats.binom.pmf(range(n + 1), n, 0.75)[hit]) for n, hit in ways.items()}
     enough = [n for n, found in powers.items() if found >= 0.8]
     need = trials_for_power(0.5, 0.05, 0.8, 0.75, sided="two")

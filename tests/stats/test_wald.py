@@ -87,11 +87,21 @@ def test_certain_answers_run_straight_to_a_line(p):
     assert (found.no_difference, found.expected_trials) == pytest.approx((1 - p // 1, straight))
 
 
-@pytest.mark.parametrize("p", [THIRD, 0.4, 0.45, 0.5])
-def test_many_answers_bring_the_exact_values_near(p):
-    # What is neglected is one answer at most beyond a line, of hundreds.
+NEAR_CHANCE = [THIRD, 0.4, 0.45, 0.5]
+
+
+@pytest.fixture(scope="module")
+def long_plan():
+    """Exact and approximate endings of a plan of hundreds of answers, by share correct."""
     plan = SequentialPlan(THIRD, 0.4)
-    exact, near = evaluate_plan(plan, [p])[0], approximate_plan(plan, [p])[0]
+    both = evaluate_plan(plan, NEAR_CHANCE), approximate_plan(plan, NEAR_CHANCE)
+    return dict(zip(NEAR_CHANCE, zip(*both, strict=True), strict=True))
+
+
+@pytest.mark.parametrize("p", NEAR_CHANCE)
+def test_many_answers_bring_the_exact_values_near(long_plan, p):
+    # What is neglected is one answer at most beyond a line, of hundreds.
+    exact, near = long_plan[p]
     assert exact.no_difference == pytest.approx(near.no_difference, abs=0.02)
     assert exact.expected_trials == pytest.approx(near.expected_trials, rel=0.05)
 
