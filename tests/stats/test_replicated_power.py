@@ -46,8 +46,9 @@ def test_over_dispersion_costs_power(twelve_by_six):
     assert twelve_by_six.power == pytest.approx(0.9046, abs=2e-3)
 
 
-def test_simulated_panels_reject_as_often_as_the_power_says(twelve_by_six):
-    counts = simulate(300_000, 12, 6, 0.3, 0.3)
+@pytest.mark.parametrize("panels", [60_000, pytest.param(300_000, marks=pytest.mark.long)])
+def test_simulated_panels_reject_as_often_as_the_power_says(twelve_by_six, panels):
+    counts = simulate(panels, 12, 6, 0.3, 0.3)
     error = (twelve_by_six.power * (1 - twelve_by_six.power) / counts.size) ** 0.5
     assert np.mean(counts >= 32) == pytest.approx(twelve_by_six.power, abs=4 * error)
 

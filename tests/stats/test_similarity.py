@@ -205,14 +205,15 @@ def test_power_without_a_number_is_nothing():
     assert similarity_power(3, THIRD, 0.3) == 0
 
 
-def test_pooled_replicates_carry_no_similarity_claim():
+@pytest.mark.parametrize("panels", [50_000, pytest.param(200_000, marks=pytest.mark.long)])
+def test_pooled_replicates_carry_no_similarity_claim(panels):
     # Why they are refused: 12 assessors judge 6 triangles each; shares differ between them
     # (beta distributed, mean 0.3, intraclass correlation 0.3). The number for 72 single
     # judgements, 30, is passed with a risk of 0.067 instead of 0.031 (computed
-    # independently); here simulated, 200,000 panels.
+    # independently); here simulated.
     rng = np.random.default_rng(3)
     spread = 1 / 0.3 - 1
-    noticing = rng.beta(0.3 * spread, 0.7 * spread, (200_000, 12))
+    noticing = rng.beta(0.3 * spread, 0.7 * spread, (panels, 12))
     correct = rng.binomial(6, THIRD + 2 / 3 * noticing).sum(axis=1)
     assert most_correct(72, THIRD, 0.3, 0.05) == 30
     assert similarity_power(72, THIRD, 0.3, 0.05, 0.3) == pytest.approx(0.0311, abs=5e-5)

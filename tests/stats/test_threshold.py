@@ -149,16 +149,17 @@ def test_a_correct_answer_instead_of_a_miss_never_raises_the_estimate(row, place
     assert find_one(better).threshold <= find_one(row).threshold
 
 
+@pytest.mark.parametrize("people", [1000, pytest.param(4000, marks=pytest.mark.long)])
 @pytest.mark.parametrize("chance", [1 / 3, 1 / 2])
-def test_guessing_lowers_best_estimates_by_the_luck_that_is_expected(chance):
+def test_guessing_lowers_best_estimates_by_the_luck_that_is_expected(chance, people):
     # Simulated assessors who notice steps 6 to 8 and guess at steps 1 to 5: without
     # guessing, their estimate would lie half way from step 5 to step 6.
     rng = np.random.default_rng(679)
-    correct = np.column_stack([rng.random((4000, 5)) < chance, np.ones((4000, 3), bool)])
+    correct = np.column_stack([rng.random((people, 5)) < chance, np.ones((people, 3), bool)])
     rows = ["".join(map(str, row)) for row in correct.astype(int)]
     found = find(rows, [2.0**step for step in range(1, 9)])
     lowered = 5.5 - found.mean_log / math.log10(2)
-    error = found.sd_log / math.log10(2) / math.sqrt(4000)
+    error = found.sd_log / math.log10(2) / math.sqrt(people)
     assert lowered == pytest.approx(expect_luck(chance, 5), abs=4 * error)
 
 
