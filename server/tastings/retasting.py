@@ -1,12 +1,18 @@
-"""The next tasting of the same question, its weakest point repaired."""
+"""The next tasting of a question: its weakest point repaired, or, alone, more of the same."""
 
 from dataclasses import dataclass
+from uuid import UUID
 
+from server.blinding.events import State
 from server.reports.repair import suggest_repair
 from server.tastings.bench import Bench
 from server.tastings.concluding import draw_conclusion
+from server.tastings.drafts import create_draft
 from server.tastings.plan_forms import plan_form
+from server.tastings.planning import read_plan
 from server.tastings.progress import LedTasting
+from server.tastings.refusals import NotFound, WrongState
+from server.tastings.tasting_list import list_led
 
 
 @dataclass(frozen=True)
@@ -17,9 +23,37 @@ class NextPlan:
     reasons: tuple[str, ...]
 
 
+def draft_more(bench: Bench, account_id: UUID, led: LedTasting) -> UUID:
+    """Store a draft of further servings alone, and return its id; asked again, find it.
+
+    It names the seal of the tasting whose result is known, so that its own finding stays
+    apart from that one, and exploratory.
+
+    Raises
+    ------
+    NotFound
+        Somebody else poured: then a next tasting is planned anew.
+    WrongState
+        The tasting is not unsealed.
+    """
+    if not led.layout.plan.alone:
+        raise NotFound("Only a tasting alone goes on so.")
+    if led.state != State.UNSEALED:
+        raise WrongState(led.state)
+    for one in list_led(bench, account_id):
+        if one.state == State.DRAFT and one.plan.get("extends") == led.seal:
+            return one.id
+    given = read_plan(plan_form(led.layout.plan, _list_labels(led)))
+    return create_draft(bench, account_id, given, extends=led.seal)
+
+
+def _list_labels(led: LedTasting) -> dict[str, str]:
+    return {sample.level: sample.label for sample in led.layout.samples}
+
+
 def plan_again(bench: Bench, led: LedTasting) -> NextPlan:
     """Return the plan of the next tasting; raises `StillSealed` before unsealing."""
     conclusion = draw_conclusion(bench, led)
     repair = suggest_repair(conclusion.analysis)
-    labels = {sample.level: sample.label for sample in led.layout.samples}
-    return NextPlan({**plan_form(led.layout.plan, labels), **repair.changes}, repair.reasons)
+    form = plan_form(led.layout.plan, _list_labels(led))
+    return NextPlan({**form, **repair.changes}, repair.reasons)

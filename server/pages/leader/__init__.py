@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from server.pages.leader import (
     brews,
+    drafting,
     endings,
     finding,
     home,
@@ -18,6 +19,20 @@ from server.pages.leader import (
 )
 
 router = APIRouter()
-SCREENS = (home, plan, look, table, room, links, brews, endings, key, finding, paper, run_card)
+SCREENS = (
+    home,
+    plan,
+    drafting,
+    look,
+    table,
+    room,
+    links,
+    brews,
+    endings,
+    key,
+    finding,
+    paper,
+    run_card,
+)
 for screen in SCREENS:
     router.include_router(screen.router)

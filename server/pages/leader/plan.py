@@ -1,7 +1,6 @@
 """Plan a tasting, see at once what follows, change it, seal it."""
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass, field
 
 from fastapi import APIRouter, Request, Response
@@ -15,9 +14,8 @@ from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.plan_forms import empty_form, plan_form
-from server.tastings.refusals import Invalid, WrongState
+from server.tastings.refusals import Invalid
 from server.tastings.retasting import plan_again
-from server.tastings.sealing import seal_tasting
 from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
@@ -108,21 +106,6 @@ def change_plan(request: Request, bench: AtBench, tasting: LedRow, form: Form) -
     except Invalid as error:
         return _show_plan(request, f"/tastings/{tasting.id}/plan", form, error.messages)
     return go_to(request, f"/tastings/{tasting.id}")
-
-
-@router.post("/tastings/{tasting_id}/seal")
-def seal(request: Request, bench: AtBench, tasting: LedRow) -> Response:
-    """Seal a draft; a second tap finds it sealed and changes nothing."""
-    with suppress(WrongState):
-        seal_tasting(bench, tasting.id)
-    return go_to(request, f"/tastings/{tasting.id}")
-
-
-@router.post("/tastings/{tasting_id}/delete")
-def delete(request: Request, bench: AtBench, tasting: LedRow) -> Response:
-    """Forget a draft."""
-    drafts.delete_draft(bench, tasting.id)
-    return go_to(request, "/")
 
 
 def _read_whole(form: Mapping[str, str]) -> planning.PlanInput:

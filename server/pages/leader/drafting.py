@@ -1,0 +1,35 @@
+"""What becomes of a draft: sealed, or forgotten; and one made of a tasting that is over."""
+
+from contextlib import suppress
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.deps import AtBench, Leader, Led, LedRow
+from server.pages.rendering import go_to
+from server.tastings import drafts
+from server.tastings.refusals import WrongState
+from server.tastings.retasting import draft_more
+from server.tastings.sealing import seal_tasting
+
+router = APIRouter()
+
+
+@router.post("/tastings/{tasting_id}/seal")
+def seal(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Seal a draft; a second tap finds it sealed and changes nothing."""
+    with suppress(WrongState):
+        seal_tasting(bench, tasting.id)
+    return go_to(request, f"/tastings/{tasting.id}")
+
+
+@router.post("/tastings/{tasting_id}/delete")
+def delete(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+    """Forget a draft."""
+    drafts.delete_draft(bench, tasting.id)
+    return go_to(request, "/")
+
+
+@router.post("/tastings/{tasting_id}/more")
+def taste_more(request: Request, bench: AtBench, leader: Leader, led: Led) -> Response:
+    """Draft further servings of an unsealed tasting alone, to be kept apart from it."""
+    return go_to(request, f"/tastings/{draft_more(bench, leader.id, led)}")
