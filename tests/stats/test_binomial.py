@@ -22,38 +22,34 @@ risks = st.floats(0.001, 0.3)
 counts = st.integers(1, 300).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
 
 
-def read_cell(printed: str) -> int | None:
-    return None if printed == "-" else int(printed)
+def read_cells(row: dict[str, str]) -> list[int | None]:
+    """Return the printed critical numbers of a row, in the order of the levels."""
+    return [None if row[alpha] == "-" else int(row[alpha]) for alpha in ALPHAS]
 
 
-@pytest.mark.parametrize("alpha", ALPHAS)
-def test_critical_numbers_equal_the_printed_triangle_table(triangle_critical_row, alpha):
+def find_cells(row: dict[str, str], chance: float, *sided: str) -> list[int | None]:
+    return [critical_number(int(row["n"]), chance, float(alpha), *sided) for alpha in ALPHAS]
+
+
+def test_critical_numbers_equal_the_printed_triangle_table(triangle_critical_row):
     # FAO document V7180E, Appendix A, and ISO 4120 Table A.1: see the file's head.
-    found = critical_number(int(triangle_critical_row["n"]), THIRD, float(alpha))
-    assert found == read_cell(triangle_critical_row[alpha])
+    assert find_cells(triangle_critical_row, THIRD) == read_cells(triangle_critical_row)
 
 
-@pytest.mark.parametrize("alpha", ALPHAS)
-def test_critical_numbers_equal_the_printed_duo_trio_table(duo_trio_critical_row, alpha):
+def test_critical_numbers_equal_the_printed_duo_trio_table(duo_trio_critical_row):
     # ISO 10399:2004, Table A.1, and ISO 5495:2005, Table A.1: see the file's head.
-    found = critical_number(int(duo_trio_critical_row["n"]), 0.5, float(alpha))
-    assert found == read_cell(duo_trio_critical_row[alpha])
+    assert find_cells(duo_trio_critical_row, 0.5) == read_cells(duo_trio_critical_row)
 
 
-@pytest.mark.parametrize("alpha", ALPHAS)
-def test_two_sided_critical_numbers_equal_the_table(paired_two_sided_critical_row, alpha):
+def test_two_sided_critical_numbers_equal_the_table(paired_two_sided_critical_row):
     # ISO 5495, Table A.2, from memory and recomputed: see the file's head.
-    found = critical_number(int(paired_two_sided_critical_row["n"]), 0.5, float(alpha), "two")
-    assert found == read_cell(paired_two_sided_critical_row[alpha])
+    row = paired_two_sided_critical_row
+    assert find_cells(row, 0.5, "two") == read_cells(row)
 
 
-@pytest.mark.parametrize("alpha", ALPHAS)
-def test_critical_numbers_equal_computed_ones_at_chance_one_tenth(
-    two_out_of_five_critical_row, alpha
-):
+def test_critical_numbers_equal_computed_ones_at_chance_one_tenth(two_out_of_five_critical_row):
     # Two-out-of-five, computed independently: see the file's head.
-    found = critical_number(int(two_out_of_five_critical_row["n"]), 0.1, float(alpha))
-    assert found == read_cell(two_out_of_five_critical_row[alpha])
+    assert find_cells(two_out_of_five_critical_row, 0.1) == read_cells(two_out_of_five_critical_row)
 
 
 @pytest.mark.parametrize(

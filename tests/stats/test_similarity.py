@@ -1,5 +1,6 @@
 import dataclasses
 import json
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -30,29 +31,27 @@ risks = st.floats(0.001, 0.3)
 shares = st.floats(0.05, 0.9)
 
 
-@pytest.mark.parametrize("limit", LIMITS)
-def test_the_largest_number_equals_the_triangle_table(triangle_similarity_row, limit):
+def find_row(find: Callable[..., int | None], row: dict[str, str]) -> list[int | None]:
+    return [find(int(row["n"]), THIRD, limit / 100, float(row["beta"])) for limit in LIMITS]
+
+
+def test_the_largest_number_equals_the_triangle_table(triangle_similarity_row):
     # ISO 4120, Table A.2, from memory and recomputed: see the file's head.
-    trials, beta = int(triangle_similarity_row["n"]), float(triangle_similarity_row["beta"])
-    exact = int(triangle_similarity_row[f"exact_{limit}"])
-    assert largest_passing(trials, THIRD, limit / 100, beta) == exact
+    exact = [int(triangle_similarity_row[f"exact_{limit}"]) for limit in LIMITS]
+    assert find_row(largest_passing, triangle_similarity_row) == exact
 
 
-@pytest.mark.parametrize("limit", LIMITS)
-def test_no_number_is_given_where_the_standard_prints_none(triangle_similarity_row, limit):
+def test_no_number_is_given_where_the_standard_prints_none(triangle_similarity_row):
     # ISO 4120, clause 8.2 (read in a national edition): no conclusion below a third.
-    trials, beta = int(triangle_similarity_row["n"]), float(triangle_similarity_row["beta"])
-    exact = int(triangle_similarity_row[f"exact_{limit}"])
-    expected = exact if 3 * exact >= trials else None
-    assert most_correct(trials, THIRD, limit / 100, beta) == expected
+    exact = [int(triangle_similarity_row[f"exact_{limit}"]) for limit in LIMITS]
+    expected = [x if 3 * x >= int(triangle_similarity_row["n"]) else None for x in exact]
+    assert find_row(most_correct, triangle_similarity_row) == expected
 
 
-@pytest.mark.parametrize("limit", LIMITS)
-def test_the_normal_formula_equals_computed_numbers(triangle_similarity_row, limit):
+def test_the_normal_formula_equals_computed_numbers(triangle_similarity_row):
     # The formula in the footnote of ISO 4120, Table A.2: see the file's head.
-    trials, beta = int(triangle_similarity_row["n"]), float(triangle_similarity_row["beta"])
-    normal = int(triangle_similarity_row[f"normal_{limit}"])
-    assert most_correct_normal(trials, THIRD, limit / 100, beta) == normal
+    normal = [int(triangle_similarity_row[f"normal_{limit}"]) for limit in LIMITS]
+    assert find_row(most_correct_normal, triangle_similarity_row) == normal
 
 
 @pytest.mark.parametrize(
