@@ -40,3 +40,15 @@ def write_off_marks(journal: Journal, layout: Layout, record: Record) -> None:
             for serving in list_answered(layout, record, number)
         }
         journal.append(Kind.REVEALED, sitting=number, marks=marks, photo=None)
+
+
+def name_marks(layout: Layout, sitting: int) -> dict[str, str]:
+    """Return what is written under the cups for each brew slot of a sitting.
+
+    Where a sample has one slot in the sitting (one pot, or one blend), its letter is enough.
+    """
+    poured = {s for one in layout.servings if one.sitting == sitting for s in one.pours}
+    slots = [slot for slot in layout.slots if slot.name in poured]
+    samples = [slot.sample for slot in slots]
+    alone = len(samples) == len(set(samples))
+    return {slot.name: slot.sample if alone else slot.name for slot in slots}

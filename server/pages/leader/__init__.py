@@ -12,6 +12,7 @@ from server.pages.leader import (
     links,
     look,
     paper,
+    paper_alone,
     plan,
     room,
     run_card,
@@ -20,19 +21,8 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home,
-    plan,
-    drafting,
-    look,
-    table,
-    room,
-    links,
-    brews,
-    endings,
-    key,
-    finding,
-    paper,
-    run_card,
-)
+    home, plan, drafting, look, table, room, links, brews, endings, key, finding, paper,
+    paper_alone, run_card,
+)  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -99,6 +99,7 @@ def sheets(request: Request, led: Led) -> Response:
 @router.get("/mats")
 def mats(request: Request, led: Led, round: int | None = None) -> Response:
     """Show the tray mats of a round, or of all rounds."""
+    _refuse_alone(led)
     plan, spare = led.layout.plan, {seat.number for seat in led.layout.seats if seat.spare}
     if round is not None and not 1 <= round <= plan.total_rounds:
         raise NotFound("There is no such round.")
@@ -114,6 +115,7 @@ def mats(request: Request, led: Led, round: int | None = None) -> Response:
 @router.get("/seats")
 def seats(request: Request, led: Led) -> Response:
     """Show a card for every seat."""
+    _refuse_alone(led)
     home = f"/tastings/{led.tasting.id}/links/seat"
     view = Seats(
         led.tasting.id,
@@ -132,6 +134,11 @@ def seal_card(request: Request, led: Led) -> Response:
     """Show the card that a witness signs."""
     view = SealCard(led.tasting.id, led.tasting.name, led.seal)
     return show(request, "paper/seal_card", view)
+
+
+def _refuse_alone(led: LedTasting) -> None:
+    if led.layout.plan.alone:
+        raise NotFound("Whoever tastes alone has sheets of their own.")
 
 
 def _list_laid(led: LedTasting) -> list[PlannedServing]:

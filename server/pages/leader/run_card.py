@@ -15,6 +15,7 @@ from server.pages.leader.paper import Sheets
 from server.pages.rendering import show
 from server.tastings.pouring import order_slots
 from server.tastings.progress import LedTasting
+from server.tastings.refusals import NotFound
 
 router = APIRouter()
 
@@ -47,6 +48,8 @@ class RunCard:
 def run_card(request: Request, led: Led, start: str = "") -> Response:
     """Show the run that begins at a clock time."""
     plan, cups = led.layout.plan, get_method(led.layout.plan.method).cups
+    if plan.alone:
+        raise NotFound("Whoever tastes alone has sheets of their own.")
     try:
         begin = parse_start(start)
     except ValueError:
