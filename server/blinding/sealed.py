@@ -70,6 +70,7 @@ class Purpose(StrEnum):
     TEST = "test"  # the question itself: sample A against B
     NULL = "null"  # two brews of sample A: what brews alone do
     POSITIVE = "positive"  # sample A against C, a small known difference
+    WARM_UP = "warm-up"  # an openly named first cup of a scored table, never analysed
 
 
 class PositiveControl(Frozen):
@@ -97,6 +98,60 @@ class LookCheck(Frozen):
     def found(self) -> int:
         """How often the odd cup was found by looking."""
         return sum(one == other for one, other in zip(self.odd, self.picked, strict=False))
+
+
+class TablePlan(Frozen):
+    """What a scored table is: the sheet, and what stands before a seat in one sitting.
+
+    Attributes
+    ----------
+    sheet
+        The score sheet as plain JSON; nothing here looks into it.
+    style
+        ``own``: every seat has its own cups; ``shared``: everybody walks around the same bowls.
+    bowls
+        Cups of a sample before one seat, or bowls of it on one table.
+    scattered
+        Each of these has a code of its own; otherwise they stand side by side under one code.
+    duplicates
+        Levels that stand on the table a second time under another code.
+    warm_up
+        Level of an openly named first cup, which is never analysed; empty if there is none.
+    reference
+        Level of the house reference, blind on every table; empty if there is none.
+    block
+        Different samples on one table, reference and duplicates among them; 0: all.
+    primary
+        Attribute declared beforehand as the one that counts; empty if there is none.
+    sip_limit_c
+        A check bowl must read at most this before the first sip, in °C.
+    """
+
+    sheet: dict[str, Any]
+    style: Literal["own", "shared"] = "own"
+    bowls: int = 1
+    scattered: bool = False
+    duplicates: tuple[str, ...] = ()
+    warm_up: str = ""
+    reference: str = ""
+    block: int = 0
+    primary: str = ""
+    sip_limit_c: Number = Decimal(65)
+
+    @property
+    def shared(self) -> bool:
+        """Whether the same bowls stand before every seat."""
+        return self.style == "shared"
+
+    @property
+    def laps(self) -> int:
+        """How often a serving goes through its samples: each scattered bowl is met alone."""
+        return self.bowls if self.scattered else 1
+
+    @property
+    def grouped(self) -> int:
+        """Bowls under one code."""
+        return 1 if self.scattered else self.bowls
 
 
 class Plan(Growing):
@@ -137,11 +192,13 @@ class Plan(Growing):
         What looking alone could tell, if that was tried.
     stop_rule
         ``fixed``: all planned servings, then close.
+    table
+        A scored table; there each sitting is one serving (``rounds`` is 1).
     """
 
     question: str
     difference: str
-    ADDED = frozenset({"sittings", "direction", "size_share", "extends"})
+    ADDED = frozenset({"sittings", "direction", "size_share", "extends", "table"})
 
     method: str
     standard: str
@@ -166,6 +223,7 @@ class Plan(Growing):
     sittings: int = 1
     direction: Direction | None = None
     extends: str = ""
+    table: TablePlan | None = None
 
     @property
     def alone(self) -> bool:
@@ -185,8 +243,9 @@ class Plan(Growing):
 
     @property
     def total_rounds(self) -> int:
-        """Servings a seat, controls included."""
-        return self.rounds * self.sittings + len(self.controls)
+        """Servings a seat, controls and warm-up cups included."""
+        warm_ups = self.sittings if self.table and self.table.warm_up else 0
+        return self.rounds * self.sittings + len(self.controls) + warm_ups
 
 
 class PlannedSample(Frozen):
@@ -221,18 +280,27 @@ class PlannedSeat(Frozen):
     spare: bool
 
 
-class PlannedCup(Frozen):
-    """One coded portion; it says nothing of sample, brew or role."""
+class PlannedCup(Growing):
+    """One coded portion; it says nothing of sample, brew or role.
+
+    On a scored table bowls may share a code: then ``bowl`` numbers them from 1. It is 0
+    where a code has one cup. Cups of several seats may be one shared bowl: then code and
+    bowl are the same.
+    """
+
+    ADDED = frozenset({"bowl"})
 
     id: UUID
     code: str
     position: int
+    bowl: int = 0
 
 
 class PlannedServing(Growing):
     """The cups put before one seat at once, left to right.
 
-    ``round`` counts the servings of a seat through all sittings. ``pours`` are the brew
+    ``round`` counts the servings of a seat through all sittings, a warm-up cup's among
+    them; without warm-up cups a scored table's round is its sitting. ``pours`` are the brew
     slots to fill the cups from, sorted, where whoever tastes also pours: how many cups of
     what, and never which cup. Everywhere else it is empty, and the key says more.
     """
@@ -252,6 +320,10 @@ class PlannedServing(Growing):
         """Codes from left to right."""
         return tuple(cup.code for cup in self.cups)
 
+    def find_cup(self, code: str, bowl: int = 0) -> PlannedCup | None:
+        """Return the cup under a code; of several bowls under it, the one of that number."""
+        return next((cup for cup in self.cups if (cup.code, cup.bowl) == (code, bowl)), None)
+
 
 class Layout(Frozen):
     """All that is sealed except salt and key: what stands where, never what it is."""
@@ -264,6 +336,10 @@ class Layout(Frozen):
     slots: tuple[PlannedSlot, ...]
     seats: tuple[PlannedSeat, ...]
     servings: tuple[PlannedServing, ...]
+
+    def purpose(self, serving: PlannedServing) -> Purpose:
+        """Why a serving was served."""
+        return next(one.purpose for one in self.comparisons if one.name == serving.comparison)
 
 
 class SealedTasting(Layout):
@@ -280,16 +356,45 @@ class SealedTasting(Layout):
         """Tell whether the key says what stood in every cup of a serving."""
         return all(cup.id in self.key for cup in serving.cups)
 
-    def purpose(self, serving: PlannedServing) -> Purpose:
-        """Why a serving was served."""
-        return next(one.purpose for one in self.comparisons if one.name == serving.comparison)
+    def get_slot(self, serving: PlannedServing, code: str, bowl: int = 0) -> PlannedSlot:
+        """Return the brew that stood at a code and bowl of a serving.
+
+        Raises
+        ------
+        LookupError
+            If there is no such cup, or the key does not know it.
+        """
+        cup = serving.find_cup(code, bowl)
+        if cup is None:
+            raise LookupError(f"Serving {serving.id} has no bowl {bowl} of code {code}.")
+        return next(slot for slot in self.slots if slot.name == self.key[cup.id])
+
+    def get_sample(self, serving: PlannedServing, code: str) -> str:
+        """Return the level of the sample that stood under a code, whatever its bowls.
+
+        Raises
+        ------
+        LookupError
+            If there is no such code, or the key does not know it.
+        """
+        cup = next((cup for cup in serving.cups if cup.code == code), None)
+        if cup is None:
+            raise LookupError(f"Serving {serving.id} has no code {code}.")
+        return next(slot.sample for slot in self.slots if slot.name == self.key[cup.id])
 
     def order(self, serving: PlannedServing) -> str:
         """Return the serving order from left to right, such as ``AAB``.
 
         ``A`` is the comparison's first sample and ``B`` its second; in a null control,
         whose cups are all of one sample, they are its earlier and its later brew.
+
+        Raises
+        ------
+        ValueError
+            If it is a scored table: ask `get_slot` and `get_sample` what stood where.
         """
+        if self.plan.table is not None:
+            raise ValueError("a scored table has no serving order of letters")
         kinds = self._list_kinds(serving)
         ranks = sorted(set(kinds))
         return "".join(ascii_uppercase[ranks.index(kind)] for kind in kinds)
