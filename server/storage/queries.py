@@ -208,7 +208,7 @@ def _servings(db: Session, tasting_id: UUID, names: dict[UUID, str]) -> tuple[Pl
             round=rows[0][0].round,
             comparison=names[rows[0][0].comparison_id],
             cups=tuple(
-                PlannedCup(id=cup.id, code=cup.code, position=position)
+                PlannedCup(id=cup.id, code=cup.code, position=position, bowl=cup.bowl)
                 for _, _, position, cup in rows
             ),
             pours=tuple(rows[0][0].pours or ()),

@@ -162,6 +162,8 @@ class Cup(SQLModel, table=True):
     id: UUID = Field(primary_key=True)
     tasting_id: UUID = Field(foreign_key="tasting.id", index=True)
     code: str
+    # numbers the bowls under one code; 0: it is the only one. A shared bowl is a cup for each seat.
+    bowl: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
 
 
 class Placement(SQLModel, table=True):

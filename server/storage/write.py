@@ -102,7 +102,9 @@ def _add_servings(db: Session, sealed: SealedTasting, draw_token: Callable[[], s
 
 def _add_cups(db: Session, sealed: SealedTasting) -> None:
     cups = [(serving.id, cup) for serving in sealed.servings for cup in serving.cups]
-    db.add_all(Cup(id=cup.id, tasting_id=sealed.tasting, code=cup.code) for _, cup in cups)
+    db.add_all(
+        Cup(id=cup.id, tasting_id=sealed.tasting, code=cup.code, bowl=cup.bowl) for _, cup in cups
+    )
     db.flush()
     db.add_all(
         Placement(
