@@ -26,10 +26,11 @@ class PlayAlone:
 
     bench: Bench
     made: Any
+    seed: int = 5
     under: dict[UUID, tuple[str, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        rng = Random(5)
+        rng = Random(self.seed)
         for serving in self.made.sealed.servings:
             self.under[serving.id] = tuple(rng.sample(serving.pours, len(serving.pours)))
 

@@ -17,10 +17,10 @@ from tempfile import TemporaryDirectory
 from typing import Any
 from uuid import UUID
 
-from server.blinding.events import CHECKLIST
+from server.blinding.events import CHECKLIST, Kind
 from server.blinding.portable import build_document, read_document
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import PlannedSlot, Purpose, SealedTasting
+from server.blinding.sealed import PlannedServing, PlannedSlot, Purpose, SealedTasting
 from server.pages.assets import SAMPLE_SESSIONS
 from server.reports.analysis import analyse_tasting
 from server.reports.findings import conclude
@@ -41,6 +41,7 @@ from server.tastings import (
     seating,
 )
 from server.tastings.bench import Bench
+from tests.playing_alone import PlayAlone
 
 
 @dataclass
@@ -77,6 +78,8 @@ class Truth:
         Who really poured, as closing asks.
     stop_after
         Answers after which somebody looks at key and results, and the leader closes.
+    lost
+        Alone: the number of a serving of which one mark could not be read.
     """
 
     file: str
@@ -90,6 +93,7 @@ class Truth:
     fill: dict[str, str]
     poured: str = "absent"
     stop_after: int | None = None
+    lost: int | None = None
 
 
 TEA_BAR = {
@@ -218,6 +222,26 @@ TRUTHS = (
         stop_after=14,
         **ALIKE,
     ),
+    Truth(
+        file="cotton-bag-alone",
+        title="Sample: cotton bag, tasted alone",
+        seed=2031051407,
+        plan=TEA_BAR
+        | {
+            "question": "Do I taste the cotton bag in our cold-steeped tea?",
+            "sample_a": "steeped loose",
+            "sample_b": "steeped in the cotton bag",
+            "difference": "the cotton bag the leaves are steeped in",
+            "pourer": "alone",
+            "sittings": "2",
+            "size_percent": "90",
+        },
+        verdict="told_apart",
+        noticed={Purpose.TEST: 0.9},
+        poured="alone",
+        lost=4,
+        **ALIKE,
+    ),
 )
 
 
@@ -241,7 +265,7 @@ def stage(truth: Truth) -> bytes:
         for item in CHECKLIST:
             checking.tick_check(bench, tasting_id, item, done=True)
         table = _look_up(bench, truth, tasting_id)
-        _play(bench, table)
+        play_alone(bench, table) if table.sealed.plan.alone else _play(bench, table)
         reason = "the answers looked clear enough" if truth.stop_after else ""
         closing.close_tasting(bench, tasting_id, reason, truth.poured)
         closing.unseal_tasting(bench, tasting_id)
@@ -331,6 +355,44 @@ def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
     seating.read_instructions(bench, token)
     answering.confirm_codes(bench, token, serving.id, differ=False)
     answering.record_answer(bench, token, serving.id, form, f"r{number}")
+
+
+def play_alone(bench: Bench, table: Table) -> None:
+    """Sit down once a day: mark, brew, pour, shuffle, taste, lock, and turn the cups at the end."""
+    alone = PlayAlone(bench, Made(table.sealed.tasting, table.sealed), seed=table.truth.seed + 2)
+    for sitting in range(1, table.sealed.plan.sittings + 1):
+        alone.tell(Kind.PREPARED, sitting=sitting)
+        for slot in table.sealed.slots:
+            if slot.round == alone.servings(sitting)[0].round:
+                rounds = range(1, table.sealed.plan.total_rounds + 1)
+                pouring.note_brew(bench, table.sealed.tasting, rounds, _read(bench, table, slot))
+        for serving in alone.servings(sitting):
+            _taste_alone(alone, table, serving)
+        lost = {one.id: 1 for one in alone.servings(sitting) if one.round == table.truth.lost}
+        alone.turn(sitting, lost)
+        bench.clock.now += timedelta(days=1)
+
+
+def _taste_alone(alone: PlayAlone, table: Table, serving: PlannedServing) -> None:
+    chance = table.chance
+    noticed = chance.random() < table.truth.noticed[Purpose.TEST]
+    right = noticed or chance.randrange(len(serving.cups)) == 0
+    alone.answer(
+        serving,
+        right=right,
+        seconds=chance.randrange(22, 40),
+        comment=chance.choice(COMMENTS[noticed]),
+        guess=not noticed and chance.random() < 0.7,
+        cue="",
+    )
+
+
+@dataclass(frozen=True)
+class Made:
+    """What is played: its id, and what was sealed."""
+
+    id: UUID
+    sealed: SealedTasting
 
 
 def _write(truth: Truth, document: bytes) -> bytes:
