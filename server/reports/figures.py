@@ -40,7 +40,7 @@ SETTINGS: Any = {  # its own type lists every setting there is
     "xtick.color": INK,
 }
 
-_drawing = Lock()  # settings of the drawing library are global to the process
+drawing = Lock()  # settings of the drawing library are global to the process
 
 
 def draw_guessing(analysis: Analysis) -> bytes:
@@ -156,7 +156,7 @@ def _draw(plot: "Callable[[Axes], None]", height: float) -> bytes:
     from matplotlib.figure import Figure
 
     written = io.BytesIO()
-    with _drawing, rc_context(SETTINGS):
+    with drawing, rc_context(SETTINGS):
         figure = Figure(figsize=(WIDTH, height), facecolor=PAPER, layout="constrained")
         plot(figure.add_subplot(facecolor=PAPER))
         figure.legend(loc="outside upper left", frameon=False, handlelength=1.4, labelspacing=0.3)
