@@ -29,6 +29,12 @@ def verify(file: Path, seal: str | None) -> int:
     return DOES_NOT_HOLD if problems else 0
 
 
+ALL_SEALED = "Plan, layout and key have this seal."
+KEY_CAME_LATER = (
+    "Plan and layout have this seal; the key came later, from the marks under the cups."
+)
+
+
 def _is_sealed_text(file: Path, text: bytes) -> bool:
     if file.name.endswith(SEALED):
         return True
@@ -76,7 +82,7 @@ def _tell_document(document: "Document") -> list[str]:
 
     lines = [document.name, f"Seal {document.seal}"]
     if document.sealed is not None:
-        lines.append("Plan, layout and key have this seal.")
+        lines.append(KEY_CAME_LATER if document.sealed.plan.alone else ALL_SEALED)
     count = len(document.events)
     lines += [f"{count} events follow it, each one chained to all before.", f"Head {document.head}"]
     return lines + find_notes(document)

@@ -30,6 +30,18 @@ def test_a_document_that_holds_is_told_with_its_seal(
     assert "Plan, layout and key have this seal." in ran.out
 
 
+def test_a_tasting_alone_is_told_where_its_key_came_from(oddcup: Callable[..., Any]) -> None:
+    ran = oddcup("verify", SAMPLE_SESSIONS / "cotton-bag-alone.json")
+    assert ran.code == 0
+    assert "Plan and layout have this seal; the key came later" in ran.out
+
+
+def test_a_tasting_alone_is_analysed_from_its_file(oddcup: Callable[..., Any]) -> None:
+    ran = oddcup("analyse", "tasting", SAMPLE_SESSIONS / "cotton-bag-alone.json")
+    assert "Blinding level: 1, solo, shuffled" in ran.out
+    assert "One mark was lost: its answer cannot be judged" in ran.out
+
+
 def test_before_unsealing_a_document_holds_without_its_key(
     oddcup: Callable[..., Any], write: Callable[[], Path]
 ) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from server.blinding.events import Kind
 from server.blinding.portable import read_document, verify_document
-from server.blinding.seal import canonical, seal_hash
+from server.blinding.seal import canonical, read_sealed, seal_hash
 from server.tastings import closing
 from server.tastings.bench import Bench
 from server.tastings.concluding import Spoilt
@@ -17,7 +17,7 @@ from server.tastings.exporting import (
     get_tasting_id,
     safe_name,
 )
-from server.tastings.refusals import Invalid, NotFound, WrongState
+from server.tastings.refusals import Invalid, NotFound, Refusal, WrongState
 from tests.playing import Play
 
 LOOK = KeyLook("away", "two trays fell")
@@ -179,3 +179,30 @@ def test_what_names_no_tasting_is_not_found(bench: Bench, given: str) -> None:
 )
 def test_a_file_name_holds_nothing_but_letters_digits_and_hyphens(name: str, file: str) -> None:
     assert safe_name(name) == file
+
+
+def test_a_tasting_alone_leaves_without_a_key_and_with_the_hash_of_its_photo_only(bench, alone):
+    alone.sit(1)
+    photo = {"sitting": 1, "marks": {}, "photo": "ab" * 32}
+    alone.tell(Kind.REVEALED, **photo)
+    exported = export_tasting(bench, alone.made.id)
+    assert verify_document(exported.document) == []
+    assert b"ab" * 32 in exported.document
+    assert alone.record.looks == []
+
+
+def test_alone_there_is_no_key_to_take_along(bench, alone):
+    look = KeyLook("away", "the trays fell")
+    with pytest.raises(Refusal, match="truth lies under the cups"):
+        export_tasting(bench, alone.made.id, look)
+
+
+def test_what_was_sealed_alone_leaves_verbatim_without_a_key(bench, alone):
+    for sitting in (1, 2):
+        alone.sit(sitting, right=2)
+    alone.close()
+    alone.unseal()
+    document = export_tasting(bench, alone.made.id).document
+    sealed = read_sealed(read_document(document).sealed_text)
+    assert sealed == alone.made.sealed
+    assert sealed.key == {}

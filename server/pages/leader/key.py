@@ -17,10 +17,13 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class KeyLine:
-    """One serving with what its cups are; None where a mark is lost, or was never entered."""
+    """One serving with what its cups are; None where a mark is lost, or was never entered.
+
+    ``where`` is its seat, alone its sitting.
+    """
 
     round: int
-    seat: int
+    where: int
     cups: tuple[tuple[str, str | None], ...]
 
 
@@ -56,6 +59,10 @@ def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
 def _lines(bench: AtBench, led: LedTasting) -> tuple[KeyLine, ...]:
     sealed = open_key(bench, led)
     return tuple(
-        KeyLine(one.round, one.seat, tuple((cup.code, sealed.key.get(cup.id)) for cup in one.cups))
+        KeyLine(
+            one.round,
+            one.sitting if sealed.plan.alone else one.seat,
+            tuple((cup.code, sealed.key.get(cup.id)) for cup in one.cups),
+        )
         for one in sealed.servings
     )
