@@ -79,10 +79,12 @@ def _compare_seal(document: "Document", seal: str) -> list[str]:
 
 def _tell_document(document: "Document") -> list[str]:
     from server.blinding.portable import find_notes
+    from server.blinding.seal import read_sealed
 
     lines = [document.name, f"Seal {document.seal}"]
-    if document.sealed is not None:
-        lines.append(KEY_CAME_LATER if document.sealed.plan.alone else ALL_SEALED)
+    if document.sealed_text is not None:
+        alone = read_sealed(document.sealed_text).plan.alone
+        lines.append(KEY_CAME_LATER if alone else ALL_SEALED)
     count = len(document.events)
     lines += [f"{count} events follow it, each one chained to all before.", f"Head {document.head}"]
     return lines + find_notes(document)
