@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.blinding.marks import find_lost
+from server.blinding.marks import find_lost, find_open
 from server.blinding.record import Record
 from server.blinding.sealed import Layout
 from server.tastings.serving_states import Mark, find_mark
@@ -13,7 +13,7 @@ from server.tastings.turning import list_answered, list_sittings
 class SittingLine:
     """How far a sitting is; ``lost`` counts its servings with a mark nobody could read.
 
-    ``waiting`` says that it has answers and that its marks are not entered yet,
+    ``waiting`` says that it is tasted and that its marks are not entered yet,
     ``corrected`` that they were entered more than once.
     """
 
@@ -34,10 +34,15 @@ def list_sitting_lines(layout: Layout, record: Record) -> tuple[SittingLine, ...
             number,
             tuple(find_mark(record, one) for one in layout.servings if one.sitting == number),
             number in record.prepared,
-            number not in record.reveals and bool(list_answered(layout, record, number)),
+            _is_waiting(layout, record, number),
             number in record.reveals,
             lost.count(number),
             len(record.reveals.get(number, ())) > 1,
         )
         for number in list_sittings(layout)
     )
+
+
+def _is_waiting(layout: Layout, record: Record, number: int) -> bool:
+    tasted = list_answered(layout, record, number) and not find_open(layout, record, number)
+    return number not in record.reveals and bool(tasted)

@@ -12,7 +12,7 @@ def home(alone):
     return f"/tastings/{alone.made.id}"
 
 
-def test_the_table_leads_to_the_seat_and_to_nobody_who_pours(leader, home, alone):
+def test_the_table_leads_to_the_seat_and_to_nobody_who_pours(leader, home):
     page = leader.get(home).text
     assert f'href="{home}/seat"' in page
     assert f"{home}/links/seat/1.svg" in page
@@ -53,7 +53,7 @@ def test_the_board_names_marks_entered_twice_and_lost_ones(leader, home, alone):
     alone.sit(1)
     alone.turn(1, {alone.servings(1)[0].id: 0})
     page = leader.get(home).text
-    assert "entered, twice; of 1 serving one cannot be read" in page
+    assert "entered, twice; lost in 1 serving" in page
 
 
 def test_the_board_never_says_whether_answers_were_right(leader, home, alone):

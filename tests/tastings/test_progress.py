@@ -111,3 +111,36 @@ def test_the_version_on_the_board_is_the_number_of_the_last_event(play, led):
 
 def test_the_seal_on_the_board_is_the_published_one(play, led):
     assert led(play).seal == play.made.seal
+
+
+def sittings(board, play):
+    return board(play).sittings
+
+
+def test_a_board_alone_goes_by_sittings_and_waits_for_marks_once_a_sitting_is_tasted(board, alone):
+    first, *rest = alone.servings(1)
+    alone.answer(first)
+    assert not sittings(board, alone)[0].waiting
+    for serving in rest:
+        alone.answer(serving)
+    assert [one.waiting for one in sittings(board, alone)] == [True, False]
+    alone.turn(1)
+    assert [(one.waiting, one.turned) for one in sittings(board, alone)] == [
+        (False, True), (False, False),
+    ]  # fmt: skip
+
+
+def test_a_board_alone_counts_lost_marks_and_sees_what_was_given_up(board, alone):
+    first, second, third = alone.servings(1)
+    alone.give_up(first)
+    alone.answer(second)
+    alone.answer(third)
+    alone.turn(1, {second.id: 1})
+    line = sittings(board, alone)[0]
+    assert (line.lost, line.corrected, line.marks) == (
+        1, False, (Mark.VOID, Mark.ANSWERED, Mark.ANSWERED),
+    )  # fmt: skip
+
+
+def test_a_panel_has_no_sittings_on_its_board(board, play):
+    assert sittings(board, play) == ()
