@@ -3,12 +3,15 @@
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from server.blinding.events import Event, Kind
 from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
 from server.methods.registry import get_method
+
+SWAPPED = str.maketrans("AB", "BA")
 
 Answers = Mapping[UUID, GivenAnswer]
 """The answer that counts for each serving, by the serving's id."""
@@ -166,7 +169,7 @@ def _judge_one(
         purpose=sealed.purpose(serving),
         seat=seat,
         order=order,
-        correct=get_method(sealed.plan.method).is_correct(given.answer, serving.codes, order),
+        correct=_is_right(sealed, given.answer, serving.codes, order),
         guess=bool(given.answer.get("guess")),
         picked=serving.codes.index(pick) + 1 if pick in serving.codes else None,
         odd=right,
@@ -177,9 +180,18 @@ def _judge_one(
 
 def _find_right(sealed: SealedTasting, serving: PlannedServing, order: str) -> int | None:
     """Return the position, from 1, of the cup to be picked, if one is."""
-    method, codes = get_method(sealed.plan.method), serving.codes
-    right = (n for n, one in enumerate(codes, 1) if method.is_correct({"pick": one}, codes, order))
-    return next(right, None)
+    codes = serving.codes
+    places = (n for n, one in enumerate(codes, 1) if _is_right(sealed, {"pick": one}, codes, order))
+    return next(places, None)
+
+
+def _is_right(
+    sealed: SealedTasting, answer: Mapping[str, Any], codes: Sequence[str], order: str
+) -> bool:
+    """Judge an answer; of a directional question the method's B is the sample with more."""
+    direction = sealed.plan.direction
+    roles = order.translate(SWAPPED) if direction and direction.more == "A" else order
+    return get_method(sealed.plan.method).is_correct(answer, codes, roles)
 
 
 def _find_cue(given: GivenAnswer) -> str | None:

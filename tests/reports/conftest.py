@@ -20,7 +20,6 @@ from server.blinding.sealed import (
     SealedTasting,
 )
 from server.methods.registry import METHODS
-from server.methods.triangle import TRIANGLE
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude
 
@@ -108,6 +107,12 @@ class Story:
         }  # fmt: skip
         return self.tell(kind, **body)
 
+    def tell_pick(self, serving: PlannedServing, code: str) -> "Story":
+        return self.tell(
+            Kind.ANSWERED, serving=str(serving.id), revision=1, source="device", client_key="k",
+            answer={"pick": code, "guess": False, "comment": ""}, device_at=None,
+        )  # fmt: skip
+
     def brew(
         self,
         tds: dict[str, list[str]] | None = None,
@@ -176,7 +181,8 @@ def make_story() -> Callable[..., Story]:
     def make(seed: int = 1, begun: bool = True, **changes: Any) -> Story:
         plan = Plan(**PLAN | changes)
         samples = (*SAMPLES, WATERED) if plan.positive_control else SAMPLES
-        sealed = draw_tasting(plan, UUID(int=7), samples, TRIANGLE.orders, Random(seed))
+        orders = METHODS[plan.method].orders
+        sealed = draw_tasting(plan, UUID(int=7), samples, orders, Random(seed))
         return Story(sealed).begin() if begun else Story(sealed)
 
     return make
