@@ -133,15 +133,19 @@ def test_simulated_assessors_with_a_criterion_call_a_as_often_as_the_model_says(
 
 
 def test_the_limits_cover_the_true_distance_nearly_as_often_as_they_say():
-    # Every outcome of 12 and 12 answers, weighed by its chance: no simulation error.
+    # Every outcome of 12 and 12 answers, weighed by its chance: no simulation error. Outcomes
+    # of a chance below one in 100,000 may cover it or not.
     rates_true = [float(rate) for rate in rates_a_not_a(0.7, 0.2)]
     chances = [stats.binom.pmf(range(13), 12, rate) for rate in rates_true]
-    held = 0.0
+    held = unlikely = 0.0
     for x, y in itertools.product(range(13), repeat=2):
+        if chances[0][x] * chances[1][y] < 1e-5:
+            unlikely += chances[0][x] * chances[1][y]
+            continue
         low, high = analyse_a_not_a(x, 12, y, 12, level=0.9).d_prime_interval
         covers = (low is None or low <= 0.7) and (high is None or high >= 0.7)
         held += covers * chances[0][x] * chances[1][y]
-    assert 0.86 < held < 0.94
+    assert 0.86 < held <= held + unlikely < 0.94
 
 
 @pytest.mark.parametrize(

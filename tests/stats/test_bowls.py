@@ -87,11 +87,13 @@ def test_two_bowls_are_a_paired_t_test() -> None:
     assert found.bowls[1].distance == pytest.approx(1.58)
 
 
-def test_the_spread_of_bowls_is_free_of_the_panels_own_error() -> None:
+@pytest.mark.parametrize("panels", [12, pytest.param(30, marks=pytest.mark.long)])
+def test_the_spread_of_bowls_is_free_of_the_panels_own_error(panels: int) -> None:
     spreads = [
-        compare_bowls(build(draw(seed, (4, 8, 5), bowl=1.5))).spread or 0 for seed in range(30)
+        compare_bowls(build(draw(seed, (4, 8, 5), bowl=1.5))).spread or 0 for seed in range(panels)
     ]
-    assert np.mean(np.square(spreads)) == pytest.approx(1.5**2, abs=0.4)  # 3 standard errors
+    error = 0.86 / panels**0.5  # by simulation, single squares stray so much
+    assert np.mean(np.square(spreads)) == pytest.approx(1.5**2, abs=2.5 * error)
 
 
 def count_false_alarms(tables: int) -> int:

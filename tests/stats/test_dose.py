@@ -204,14 +204,19 @@ def test_any_counts_give_strict_json_and_limits_that_enclose_the_estimate(counts
         assert high is None or high >= found.log_threshold
 
 
-def test_limits_cover_the_true_threshold_as_often_as_they_say():
-    # 150 simulated panels of 20 at seven concentrations; 142.5 covers expected, sd 2.7.
+# Of 150 simulated panels of 20 at seven concentrations 142.5 covers are expected, sd 2.7; of 60
+# panels 57, sd 1.7: too few to tell limits that cover too often.
+@pytest.mark.parametrize(
+    ("count", "least", "most"),
+    [(60, 51, 60), pytest.param(150, 133, 149, marks=pytest.mark.long)],
+)
+def test_limits_cover_the_true_threshold_as_often_as_they_say(count, least, most):
     rng = np.random.default_rng(20201)
     logs = np.arange(7) * math.log10(2)
     pc = 1 / 3 + (2 / 3) / (1 + np.exp(-4 * (logs - 1.0)))
-    panels = rng.binomial(20, pc, (150, 7)).tolist()
+    panels = rng.binomial(20, pc, (count, 7)).tolist()
     deviances = [threshold_deviance(build(panel, 20), 1 / 3, 1.0) for panel in panels]
-    assert 133 <= sum(one <= stats.chi2.ppf(0.95, 1) for one in deviances) <= 149
+    assert least <= sum(one <= stats.chi2.ppf(0.95, 1) for one in deviances) <= most
 
 
 @pytest.mark.parametrize(

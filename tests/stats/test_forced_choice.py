@@ -213,11 +213,12 @@ def decide_specified_pair(percepts):
 
 
 @functools.cache
-def draw_percepts(cups):
+def draw_percepts(tasters, cups):
     """What cups that do not differ taste like, the same for every method and distance."""
-    return np.random.default_rng(20310514).normal(size=(TASTERS, cups))
+    return np.random.default_rng(20310514).normal(size=(tasters, cups))
 
 
+@pytest.mark.parametrize("tasters", [TASTERS // 4, pytest.param(TASTERS, marks=pytest.mark.long)])
 @pytest.mark.parametrize("d", [0.5, 1, 2, 3])
 @pytest.mark.parametrize(
     ("model", "decide", "cups"),
@@ -238,9 +239,9 @@ def draw_percepts(cups):
     ],
     ids=lambda value: getattr(value, "name", "rule" if callable(value) else str(value)),
 )
-def test_simulated_tasters_are_as_often_correct_as_the_model_says(model, decide, cups, d):
-    right = decide(draw_percepts(len(cups)) + np.array(cups) * d).mean()
-    error = math.sqrt(model.pc(d) * (1 - model.pc(d)) / TASTERS)
+def test_simulated_tasters_are_as_often_correct_as_the_model_says(model, decide, cups, d, tasters):
+    right = decide(draw_percepts(tasters, len(cups)) + np.array(cups) * d).mean()
+    error = math.sqrt(model.pc(d) * (1 - model.pc(d)) / tasters)
     assert abs(right - model.pc(d)) < 4 * error
 
 

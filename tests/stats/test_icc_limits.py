@@ -59,9 +59,10 @@ def test_limits_hold_the_estimate_and_a_higher_level_widens_them(seed):
 @pytest.mark.parametrize(
     ("name", "truth", "level"), [("1,1", 2 / 3, 0.0), ("2,1", 0.5, 1.0), ("3,1", 2 / 3, 1.0)]
 )
-def test_the_true_value_is_inside_as_often_as_said(name, truth, level):
+@pytest.mark.parametrize("count", [200, pytest.param(600, marks=pytest.mark.long)])
+def test_the_true_value_is_inside_as_often_as_said(name, truth, level, count):
     rng = np.random.default_rng(1996)
-    count, inside = 600, 0
+    inside = 0
     for _ in range(count):
         low, high = find_limits(split_crossed(draw(rng, level=level)), 0.1)[name]
         inside += low <= truth <= high

@@ -8,6 +8,7 @@ import pytest
 import statsmodels.formula.api as smf
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 from statsmodels.stats.anova import anova_lm
 
 from server.stats.anova import analyse_balanced
@@ -198,7 +199,9 @@ def simulate_alarms(tables):
 
 
 def test_samples_that_do_not_differ_raise_alarms_at_the_level():
-    assert simulate_alarms(200) == pytest.approx(0.05, abs=0.045)
+    # 1 to 11 of 100 tables; a chance of one in a hundred that a right test fails this.
+    least, most = stats.binom.interval(0.98, 100, 0.05)
+    assert least <= 100 * simulate_alarms(100) <= most
 
 
 @pytest.mark.long
