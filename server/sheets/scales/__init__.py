@@ -1,0 +1,1 @@
+"""Kinds of response scale: one file a kind, listed in the registry."""
