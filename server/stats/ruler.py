@@ -124,7 +124,7 @@ def measure_by_dilution(test: Counts, marks: Sequence[Mark], level: float = 0.95
     >>> marks = [Mark(10.0, Counts("10 %", TRIANGLE, 40, 60))]
     >>> ruler = measure_by_dilution(Counts("caddy", TRIANGLE, 40, 60), marks)
     >>> round(ruler.percent, 6), round(ruler.interval.low, 2)
-    (10.0, 6.43)
+    (10.0, 6.69)
     """
     _check(test, marks, level)
     slope = _find_slope(marks)
