@@ -2,14 +2,12 @@
 
 import unicodedata
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import AfterValidator, StringConstraints
+from pydantic import AfterValidator
 
 UNSTORABLE = ("Cc", "Cs")  # control characters and halves of surrogate pairs
-LONGEST_LABEL = 80
-LONGEST_WORD = 60
-LONGEST_PASSAGE = 500
 
 
 def join_line(text: str) -> str:
@@ -82,10 +80,20 @@ def _space(character: str) -> str:
     return "" if unicodedata.category(character) in UNSTORABLE else character
 
 
-def _fill(text: str) -> str:
-    if not text:
-        raise ValueError("must not be empty")
-    return text
+@dataclass(frozen=True)
+class _Fit:
+    """Tidies a line and refuses it if it is too long, or empty where it must not be."""
+
+    longest: int
+    empty: bool = False
+
+    def __call__(self, text: str) -> str:
+        line = join_line(text)
+        if len(line) > self.longest:
+            raise ValueError(f"must have at most {self.longest} characters")
+        if not line and not self.empty:
+            raise ValueError("must not be empty")
+        return line
 
 
 def _different(words: tuple[str, ...]) -> tuple[str, ...]:
@@ -93,26 +101,16 @@ def _different(words: tuple[str, ...]) -> tuple[str, ...]:
     return words
 
 
-Word = Annotated[
-    str,
-    AfterValidator(join_line),
-    StringConstraints(max_length=LONGEST_WORD),
-    AfterValidator(_fill),
-]
+Word = Annotated[str, AfterValidator(_Fit(60))]
 """One of several to choose from, or one end of a scale: 1 to 60 characters."""
 
-Hint = Annotated[str, AfterValidator(join_line), StringConstraints(max_length=LONGEST_WORD)]
+Hint = Annotated[str, AfterValidator(_Fit(60, empty=True))]
 """A word, or nothing: up to 60 characters."""
 
-Label = Annotated[
-    str,
-    AfterValidator(join_line),
-    StringConstraints(max_length=LONGEST_LABEL),
-    AfterValidator(_fill),
-]
+Label = Annotated[str, AfterValidator(_Fit(80))]
 """A name for people: 1 to 80 characters."""
 
-Passage = Annotated[str, AfterValidator(join_line), StringConstraints(max_length=LONGEST_PASSAGE)]
+Passage = Annotated[str, AfterValidator(_Fit(500, empty=True))]
 """A sentence or two, or nothing: up to 500 characters."""
 
 Words = Annotated[tuple[Word, ...], AfterValidator(_different)]

@@ -1,6 +1,7 @@
 """Sheets, values and tables at random, for tests of what must always hold."""
 
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
@@ -21,37 +22,44 @@ from server.sheets.sheet import PASSES, Attribute, Sheet
 from server.sheets.text import join_line, tidy_lines
 
 CODES = ("385", "417", "926", "138", "742", "569")
+WORDS = (
+    *("sweet", "bitter", "wet hay", "tin", "süß", "苦い", "חמוץ", "😀", "ﬀ", "é", "e\u0301"),
+    *("<b>", "&amp;", "'", '"', "\\", "%s", "{}", "0", "None", "null", "-", "=1+1", "a\u202eb"),
+)
 
 
+@cache
 def lines(longest: int, shortest: int = 1) -> st.SearchStrategy[str]:
     """Any text that fits on one line."""
-    raw = st.text(st.characters(exclude_categories=["Cs"]), max_size=longest)
+    raw = st.text(st.characters(exclude_categories=["Cs"]), min_size=shortest, max_size=longest)
     return raw.map(join_line).filter(lambda text: len(text) >= shortest)
 
 
+@cache
 def word_lists(fewest: int, most: int) -> st.SearchStrategy[tuple[str, ...]]:
     """Words that all read differently."""
-    return st.lists(
-        lines(12), min_size=fewest, max_size=most, unique_by=lambda word: word.casefold()
-    ).map(tuple)
+    words = st.sampled_from(WORDS) | lines(6)
+    chosen = st.lists(words, min_size=fewest, max_size=most, unique_by=str.casefold)
+    return chosen.map(tuple)
 
 
+@cache
 def scales() -> st.SearchStrategy[Kind]:
     """A scale of every kind."""
     odd = st.sampled_from([3, 5, 7]).flatmap(lambda n: word_lists(n, n))
     decimals = st.decimals("0.001", "999999", places=3)
     return st.one_of(
-        st.builds(Line, low=lines(60), high=lines(60), middle=lines(60, 0)),
-        st.builds(Category, words=word_lists(2, 15), equal_steps=st.booleans()),
-        st.builds(Magnitude, reference=lines(80), reference_value=decimals),
+        st.builds(Line, low=lines(20), high=lines(20), middle=lines(20, 0)),
+        st.builds(Category, words=word_lists(2, 6), equal_steps=st.booleans()),
+        st.builds(Magnitude, reference=lines(20), reference_value=decimals),
         st.builds(Right, words=odd),
         st.builds(Hedonic, words=word_lists(9, 9)),
-        st.builds(TickAll, words=word_lists(2, 12)),
+        st.builds(TickAll, words=word_lists(2, 6)),
         st.builds(
-            Defect, levels=word_lists(1, 6), words=word_lists(1, 12), own=st.booleans()
+            Defect, levels=word_lists(1, 6), words=word_lists(1, 6), own=st.booleans()
         ),
-        st.builds(Control, control=lines(80), words=word_lists(2, 15)),
-        st.builds(Ranking, first=lines(60), last=lines(60), ties=st.booleans()),
+        st.builds(Control, control=lines(20), words=word_lists(2, 6)),
+        st.builds(Ranking, first=lines(20), last=lines(20), ties=st.booleans()),
         st.just(Comment()),
     )  # fmt: skip
 
@@ -63,8 +71,8 @@ def attributes(draw: st.DrawFn, name: str, label: str) -> Attribute:
     return Attribute(
         name=name,
         label=label,
-        definition=draw(lines(60, 0)),
-        reference=draw(lines(60, 0)),
+        definition=draw(lines(20, 0)),
+        reference=draw(lines(20, 0)),
         scope=draw(st.sampled_from(scale.SCOPES)),
         passes=tuple(one for one in PASSES if draw(st.booleans())),
         required=draw(st.booleans()),
@@ -74,21 +82,21 @@ def attributes(draw: st.DrawFn, name: str, label: str) -> Attribute:
 
 @st.composite
 def sheets(draw: st.DrawFn) -> Sheet:
-    """A sheet of one to six attributes."""
+    """A sheet of one to three attributes."""
     names = st.from_regex(r"[a-z][a-z0-9-]{0,11}", fullmatch=True)
     free = names.filter(lambda name: not name.startswith("own-"))
-    chosen = draw(st.lists(free, min_size=1, max_size=6, unique=True))
+    chosen = draw(st.lists(free, min_size=1, max_size=3, unique=True))
     labels = draw(word_lists(len(chosen), len(chosen)))
     return Sheet(
-        title=draw(lines(80)),
+        title=draw(lines(20)),
         version=draw(st.integers(1, 9999)),
         attributes=tuple(
             draw(attributes(name, label)) for name, label in zip(chosen, labels, strict=True)
         ),
         shuffled=draw(st.booleans()),
         own_words=draw(st.integers(0, 10)),
-        own_low=draw(lines(60)),
-        own_high=draw(lines(60)),
+        own_low=draw(lines(20)),
+        own_high=draw(lines(20)),
     )
 
 
@@ -132,7 +140,7 @@ def _defects(scale: Defect) -> st.SearchStrategy[dict[str, Any]]:
         {"found": st.just(True)},
         optional={
             "intensity": st.integers(1, len(scale.levels)),
-            "word": words | lines(60) if scale.own else words,
+            "word": words | lines(20) if scale.own else words,
         },
     )
     return st.just({"found": False}) | found

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from typing import ClassVar, Literal
 
 from server.sheets.scales.base import N_, Analysis, InvalidValue, Json, Kind, Paper, Scope
-from server.sheets.text import LONGEST_PASSAGE, tidy_lines
+from server.sheets.text import tidy_lines
 
+LONGEST = 500
 TOO_LONG = N_("Keep it to 500 characters.")
 
 
@@ -37,7 +38,7 @@ class Comment(Kind):
         del codes
         if type(value) is not str or not value or value != tidy_lines(value):
             raise InvalidValue("", TOO_LONG)
-        if len(value) > LONGEST_PASSAGE:
+        if len(value) > LONGEST:
             raise InvalidValue("", TOO_LONG)
 
     def fill(self, value: Json) -> dict[str, str]:

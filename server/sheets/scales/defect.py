@@ -15,8 +15,9 @@ from server.sheets.scales.base import (
     Scope,
     read_whole,
 )
-from server.sheets.text import LONGEST_WORD, Words, join_line
+from server.sheets.text import Words, join_line
 
+LONGEST_OWN = 60
 SOUND = N_("no defect")
 YES_OR_NO = N_("Say whether the cup has a defect.")
 HOW_STRONG = N_("Say how strong the defect is.")
@@ -116,7 +117,7 @@ class Defect(Kind):
             return
         if not self.own or type(word) is not str:
             raise InvalidValue("word", WHICH_WORD)
-        if not 0 < len(word) <= LONGEST_WORD or word != join_line(word):
+        if not 0 < len(word) <= LONGEST_OWN or word != join_line(word):
             raise InvalidValue("own", OWN_WORD)
 
     def fill(self, value: Json) -> dict[str, str]:

@@ -68,7 +68,7 @@ class Magnitude(Kind):
     reference: Label
     reference_value: Annotated[
         Number,
-        Field(gt=0, le=1_000_000, max_digits=9, decimal_places=3),
+        Field(gt=0, max_digits=9, decimal_places=3),
         AfterValidator(lambda number: Decimal(write_plain(number))),
     ]
 
