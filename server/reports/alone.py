@@ -18,8 +18,8 @@ SHORTEST_SHUFFLE_S = 20
 class SittingTally:
     """One sitting: when its first answer came (UTC; empty if none did), and what it held.
 
-    ``entered`` counts how often its marks were entered, ``lost`` the answered servings
-    of which a mark could not be read.
+    ``lost`` counts the answered servings of which a mark could not be read; ``corrected``
+    says that other marks were entered first.
     """
 
     number: int
@@ -28,7 +28,7 @@ class SittingTally:
     answered: int
     correct: int
     lost: int
-    entered: int
+    corrected: bool
     photo: bool
 
 
@@ -76,8 +76,8 @@ class Alone:
 
     @property
     def corrected(self) -> tuple[int, ...]:
-        """Sittings whose marks were entered more than once."""
-        return tuple(one.number for one in self.sittings if one.entered > 1)
+        """Sittings whose marks were corrected."""
+        return tuple(one.number for one in self.sittings if one.corrected)
 
 
 def describe_alone(
@@ -154,7 +154,7 @@ def _tally_sitting(
         answered=len(judged),
         correct=count_correct(judged),
         lost=len(mine & lost),
-        entered=len(reveals),
+        corrected=any(one.marks != reveals[-1].marks for one in reveals),
         photo=any(one.photo for one in reveals),
     )
 

@@ -151,7 +151,8 @@ def _go_by_first_marks(
 ) -> Iterator[Reading]:
     """Read the marks of every sitting as they were entered first."""
     first = {number: entered[:1] for number, entered in decided.reveals.items()}
-    changed = [number for number, entered in decided.reveals.items() if len(entered) > 1]
+    last = {number: entered[-1].marks for number, entered in decided.reveals.items()}
+    changed = [number for number, (one,) in first.items() if one.marks != last[number]]
     if changed:
         earlier = learn_key(sealed, replace(decided, reveals=first))
         servings = sum(one.sitting in changed for one in sealed.servings)

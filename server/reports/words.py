@@ -311,8 +311,7 @@ LOST = {
     False: "Marks of {servings} were lost: their answers cannot be judged, and are not counted.",
 }
 CORRECTED = (
-    "The marks of sitting {sittings} were entered more than once; the last ones count, "
-    "all are on record."
+    "The marks of sitting {sittings} were corrected; the last ones count, all are on record."
 )
 PHOTOS = "Of sitting {sittings} a photo of the turned cups is on record."
 CALLS = "At {servings} the codes in front of the taster differed from the screen."

@@ -14,7 +14,7 @@ class SittingLine:
     """How far a sitting is; ``lost`` counts its servings with a mark nobody could read.
 
     ``waiting`` says that it is tasted and that its marks are not entered yet,
-    ``corrected`` that they were entered more than once.
+    ``corrected`` that other marks were entered first.
     """
 
     number: int
@@ -37,7 +37,7 @@ def list_sitting_lines(layout: Layout, record: Record) -> tuple[SittingLine, ...
             _is_waiting(layout, record, number),
             number in record.reveals,
             lost.count(number),
-            len(record.reveals.get(number, ())) > 1,
+            _is_corrected(record, number),
         )
         for number in list_sittings(layout)
     )
@@ -46,3 +46,8 @@ def list_sitting_lines(layout: Layout, record: Record) -> tuple[SittingLine, ...
 def _is_waiting(layout: Layout, record: Record, number: int) -> bool:
     tasted = list_answered(layout, record, number) and not find_open(layout, record, number)
     return number not in record.reveals and bool(tasted)
+
+
+def _is_corrected(record: Record, number: int) -> bool:
+    entered = record.reveals.get(number, [])
+    return any(one.marks != entered[-1].marks for one in entered)

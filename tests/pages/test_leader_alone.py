@@ -49,11 +49,11 @@ def test_the_board_goes_by_sittings(leader, home, alone):
     assert "not entered yet" in page
 
 
-def test_the_board_names_marks_entered_twice_and_lost_ones(leader, home, alone):
+def test_the_board_names_marks_corrected_and_lost_ones(leader, home, alone):
     alone.sit(1)
     alone.turn(1, {alone.servings(1)[0].id: 0})
     page = leader.get(home).text
-    assert "entered, twice; lost in 1 serving" in page
+    assert "entered, corrected; lost in 1 serving" in page
 
 
 def test_the_board_never_says_whether_answers_were_right(leader, home, alone):

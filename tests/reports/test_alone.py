@@ -154,8 +154,15 @@ def test_marks_entered_again_count_as_last_entered_and_are_read_both_ways(make_a
     assert story.analyse().main.correct == 9
     assert readings(story) == {"marks_first": (10, 18)}
     assert any(
-        "sitting 1 were entered more than once" in one for one in story.conclude().amendments
+        "The marks of sitting 1 were corrected" in one for one in story.conclude().amendments
     )
+
+
+def test_a_photo_taken_later_corrects_nothing(make_alone):
+    story = whole(make_alone)
+    end(story.turn(1, photo="ab" * 32))
+    assert story.analyse().alone.corrected == ()
+    assert readings(story) == {}
 
 
 def test_shuffles_too_short_and_not_timed_are_told(make_alone):
