@@ -68,6 +68,11 @@ def test_an_installed_wheel_has_the_command(outside: Path) -> None:
     assert (outside / "site" / "bin" / "oddcup").is_file()
 
 
+def test_an_installed_wheel_brings_the_sheets_to_start_from(outside: Path) -> None:
+    count = "from server.sheets.starters import list_starters; print(len(list_starters()))"
+    assert _run(outside, "-c", count).strip() == "4"
+
+
 def test_a_wheel_carries_no_tests(outside: Path) -> None:
     names = {one.name for one in (outside / "site").iterdir()}
     assert {name for name in names if not name.endswith(".dist-info")} == {"bin", "server"}

@@ -19,6 +19,7 @@ SOURCES = (
     (TEMPLATES / "assessor", "**.html", "jinja2.ext:babel_extract"),
     (TEMPLATES / "joining", "**.html", "jinja2.ext:babel_extract"),
     (SERVER / "methods", "**.py", "python"),
+    (SERVER / "sheets", "**.py", "python"),
     (SERVER / "tastings", "seat_view.py", "python"),
 )
 OUTSIDE_TEXT = re.compile(
