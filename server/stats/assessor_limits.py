@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.stats.anova import FTest
 from server.stats.assessors import Indicators, analyse_assessors
@@ -15,6 +15,7 @@ HALVINGS = 60
 LEAST_SHARED = 4  # samples; with three, the standard error 1/√(n - 3) is infinite
 
 FEW_SHARED = "{}: agreement has no limits on {} shared samples; it takes four."
+TOO_ALIKE = "{}: sample means are more alike than own repeats allow: telling apart has no limits."
 PERFECT = "{}: agreement has no limits at r = {:.0f} exactly."
 REPEATED_EXACTLY = "{}: the repeat error came out 0, of which there are no limits."
 
@@ -111,6 +112,7 @@ def limit_discrimination(test: FTest, alpha: float = 0.05) -> Estimate:
     -------
     Estimate
         From 0 to 1. Its value is where F would come out as often higher as lower.
+        Without limits if F is smaller than chance alone would make it.
 
     Raises
     ------
@@ -138,7 +140,7 @@ def limit_discrimination(test: FTest, alpha: float = 0.05) -> Estimate:
     """
     check_open_unit("alpha", alpha)
     low, middle, high = (_find_share(test, area) for area in (1 - alpha / 2, 0.5, alpha / 2))
-    return Estimate(middle, Interval(low, high))
+    return Estimate(middle, Interval(low, high) if high else None)
 
 
 def limit_repeatability(mean_square: float, df: int, alpha: float = 0.05) -> Estimate:
@@ -243,27 +245,26 @@ def limit_agreement(r: float, samples: int, alpha: float = 0.05) -> Estimate:
 
 def _limit(name: str, one: Indicators, df: int, alpha: float) -> AssessorLimits:
     mse, r, test = one.repeatability_mse, one.agreement_r, one.discrimination
-    repeats = None if mse is None else limit_repeatability(mse, df, alpha)
-    agrees = None if r is None else limit_agreement(r, one.shared_samples, alpha)
-    return AssessorLimits(
+    found = AssessorLimits(
         discrimination=None if test is None else limit_discrimination(test, alpha),
-        repeatability=repeats,
-        agreement=agrees,
-        notes=(*one.notes, *_note(name, repeats, agrees, one.shared_samples)),
+        repeatability=None if mse is None else limit_repeatability(mse, df, alpha),
+        agreement=None if r is None else limit_agreement(r, one.shared_samples, alpha),
+        notes=one.notes,
     )
+    return replace(found, notes=(*one.notes, *_note(name, found, one.shared_samples)))
 
 
-def _note(
-    name: str, repeats: Estimate | None, agrees: Estimate | None, samples: int
-) -> Iterator[str]:
-    if repeats is not None and repeats.interval is None:
+def _note(name: str, found: AssessorLimits, samples: int) -> Iterator[str]:
+    """Yield why a value has no limits."""
+    if found.discrimination and not found.discrimination.interval:
+        yield TOO_ALIKE.format(name)
+    if found.repeatability and not found.repeatability.interval:
         yield REPEATED_EXACTLY.format(name)
-    if agrees is None or agrees.interval is not None:
-        return
-    if samples < LEAST_SHARED:
-        yield FEW_SHARED.format(name, samples)
-    else:
-        yield PERFECT.format(name, agrees.value)
+    if found.agreement and not found.agreement.interval:
+        few = samples < LEAST_SHARED
+        yield (
+            FEW_SHARED.format(name, samples) if few else PERFECT.format(name, found.agreement.value)
+        )
 
 
 def _find_share(test: FTest, area: float) -> float:
