@@ -1,0 +1,1 @@
+"""Figures of a scored table: plain data, a drawing in three themes, words and a table of each."""
