@@ -114,17 +114,32 @@ class Method(Counted, Protocol):
 
     @property
     def orders(self) -> tuple[str, ...]:
-        """Full set of serving orders: a sample level a cup, left to right."""
+        """Full set of serving orders: a letter a cup, left to right.
+
+        The letters are sample levels. Where the question names an attribute, a plan says
+        which sample has more of it, and whoever judges calls that one ``B`` (`is_correct`).
+        """
         ...
 
     @property
     def form(self) -> str:
-        """Name of the ballot template, without folder and ending."""
+        """Name of the ballot template, without folder and ending; methods may share one."""
         ...
 
     @property
     def question(self) -> str:
-        """What every assessor is asked; neutral as to the samples; to be translated."""
+        """What every assessor is asked; neutral as to the samples; to be translated.
+
+        It may hold ``{attribute}``: then the plan names what is asked for.
+        """
+        ...
+
+    @property
+    def verdict(self) -> str:
+        """What an answer says, shown before it is locked; to be translated.
+
+        It may hold ``{pick}`` and ``{attribute}``.
+        """
         ...
 
     @property
@@ -164,7 +179,9 @@ class Method(Counted, Protocol):
         codes : sequence of str
             Codes of the serving, left to right.
         order : str
-            Sample levels of the cups, left to right.
+            One of `orders`: what stood in the cups, left to right. Of a question that
+            names an attribute, ``B`` is the sample that was said to have more of it,
+            whatever its level in the plan.
 
         Raises
         ------

@@ -1,4 +1,4 @@
-"""Fields that ballots of several methods share: a pick, a guess, a comment."""
+"""Fields that ballots of several methods share: a pick, a guess, a cue, a comment."""
 
 import unicodedata
 from collections.abc import Mapping, Sequence
@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from server.methods.base import N_, InvalidAnswer
 
 LONGEST_COMMENT = 500
+LONGEST_CUE = 80
 TICKED = frozenset({"on", "1", "true", "yes"})
 UNTICKED = frozenset({"", "off", "0", "false", "no"})
 UNSTORABLE = ("Cc", "Cs")  # control characters and halves of surrogate pairs
@@ -61,6 +62,47 @@ def parse_guess(form: Mapping[str, str]) -> bool:
     if said not in TICKED | UNTICKED:
         raise InvalidAnswer("guess", N_("Tick the box if you guessed, or leave it empty."))
     return said in TICKED
+
+
+def parse_cue(form: Mapping[str, str]) -> dict[str, str]:
+    """Return what else than smell and taste told the taster, as a member of the answer's body.
+
+    Parameters
+    ----------
+    form : mapping of str to str
+        Fields as they were sent: the box ``cued`` and the words ``cue``. Words count
+        unless the box was sent without its tick, so that a body, too, can be read again.
+
+    Returns
+    -------
+    dict
+        ``{"cue": str}``, empty words where nothing told; ``{}`` where the form did not ask.
+
+    Raises
+    ------
+    InvalidAnswer
+        If the box is ticked and no word says what it was, or the words are too long.
+
+    Examples
+    --------
+    >>> parse_cue({"cued": "on", "cue": " foam "}), parse_cue({"cue": ""}), parse_cue({})
+    ({'cue': 'foam'}, {'cue': ''}, {})
+    """
+    if "cue" not in form:
+        return {}
+    cue = " ".join("".join(filter(_is_storable, form["cue"])).split())
+    ticked = form.get("cued", "").strip().lower()
+    if ticked not in TICKED | UNTICKED:
+        raise InvalidAnswer(
+            "cue", N_("Tick the box if something else told you, or leave it empty.")
+        )
+    if "cued" in form and ticked in UNTICKED:
+        return {"cue": ""}
+    if ticked and not cue:
+        raise InvalidAnswer("cue", N_("Say in a word or two what it was."))
+    if len(cue) > LONGEST_CUE:
+        raise InvalidAnswer("cue", N_("Keep it to 80 characters."))
+    return {"cue": cue}
 
 
 def parse_comment(form: Mapping[str, str]) -> str:

@@ -26,7 +26,7 @@ ALL: tuple[Counted, ...] = (
 COUNTED: dict[str, Counted] = {method.name: method for method in ALL}
 """Methods whose answers can be counted and analysed."""
 
-METHODS: dict[str, Method] = {method.name: method for method in (TRIANGLE,)}
+METHODS: dict[str, Method] = {method.name: method for method in (TRIANGLE, TWO_AFC)}
 """Methods that can be served at the table."""
 
 
@@ -36,7 +36,7 @@ class UnknownMethod(ValueError):
     Examples
     --------
     >>> str(UnknownMethod("sniff"))
-    "method must be one of triangle, not 'sniff'"
+    "method must be one of triangle, 2-afc, not 'sniff'"
     """
 
     def __init__(self, name: str, known: Iterable[str] = METHODS) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from server.methods.base import N_, Sided
-from server.methods.fields import parse_comment, parse_guess, parse_pick
+from server.methods.fields import parse_comment, parse_cue, parse_guess, parse_pick
 from server.methods.percepts import read_percepts
 from server.stats.forced_choice import TRIANGLE as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -30,9 +30,9 @@ class Triangle:
 
     Examples
     --------
-    >>> body = TRIANGLE.parse_answer({"pick": "587"}, ["412", "587", "936"])
+    >>> body = TRIANGLE.parse_answer({"pick": "587", "cue": ""}, ["412", "587", "936"])
     >>> body
-    {'pick': '587', 'guess': False, 'comment': ''}
+    {'pick': '587', 'guess': False, 'cue': '', 'comment': ''}
     >>> TRIANGLE.is_correct(body, ["412", "587", "936"], "ABA")
     True
     """
@@ -45,20 +45,23 @@ class Triangle:
     orders: tuple[str, ...] = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
     cups: int = 3
     needs: str = ""
-    form: str = "triangle"
+    form: str = "pick_one"
     question: str = N_("Two of these cups are alike and one is odd. Which is the odd cup?")
+    verdict: str = N_("You say {pick} is the odd one.")
     instruction: str = N_(
         "Taste from left to right; you may taste again. "
         "If you cannot tell, pick a cup all the same and tick that you guessed."
     )
 
     def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "comment": str}``.
+        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
+
+        A form that did not ask for a cue leaves it out.
 
         Raises
         ------
         InvalidAnswer
-            If no served cup was picked, or the comment is too long.
+            If no served cup was picked, a cue lacks its word, or the words are too long.
 
         Examples
         --------
@@ -69,6 +72,7 @@ class Triangle:
         return {
             "pick": parse_pick(form, codes),
             "guess": parse_guess(form),
+            **parse_cue(form),
             "comment": parse_comment(form),
         }
 

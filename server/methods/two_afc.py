@@ -1,9 +1,11 @@
 """2-AFC test: two cups, and which of them is stronger in a way named beforehand."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from server.methods.base import KNOWN_DIRECTION, Sided
+from server.methods.base import KNOWN_DIRECTION, N_, Sided
+from server.methods.fields import parse_comment, parse_cue, parse_guess, parse_pick
 from server.methods.percepts import read_percepts
 from server.stats.forced_choice import TWO_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -15,12 +17,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class TwoAfc:
-    """The 2-AFC test; attributes as in `base.Counted`.
+    """The 2-AFC test; attributes as in `base.Method`.
 
     Notes
     -----
     One-sided: which sample is the stronger one was known before the test. If
-    either may be, it is a paired comparison.
+    either may be, it is a paired comparison. The choice is forced.
 
     References
     ----------
@@ -29,17 +31,70 @@ class TwoAfc:
 
     Examples
     --------
-    >>> TWO_AFC.decide([0.2, 0.9]).item()
+    >>> body = TWO_AFC.parse_answer({"pick": "587", "cue": ""}, ["412", "587"])
+    >>> body
+    {'pick': '587', 'guess': False, 'cue': '', 'comment': ''}
+    >>> TWO_AFC.is_correct(body, ["412", "587"], "AB")
     True
     """
 
     name: str = "2-afc"
-    title: str = "2-AFC test"
+    title: str = N_("2-AFC test")
     standard: str = "ISO 5495:2005, one-sided"
     model: ForcedChoice = MODEL
     sided: Sided = "one"
+    orders: tuple[str, ...] = ("AB", "BA")
     cups: int = 2
     needs: str = KNOWN_DIRECTION
+    form: str = "pick_one"
+    question: str = N_("Which cup has more {attribute}?")
+    verdict: str = N_("You say {pick} has more {attribute}.")
+    instruction: str = N_(
+        "Taste the left cup, then the right one; you may taste again. "
+        "If you cannot tell, pick a cup all the same and tick that you guessed."
+    )
+
+    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
+        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
+
+        A form that did not ask for a cue leaves it out.
+
+        Raises
+        ------
+        InvalidAnswer
+            If no served cup was picked, a cue lacks its word, or the words are too long.
+
+        Examples
+        --------
+        >>> TWO_AFC.parse_answer({"cue": ""}, ["412", "587"])
+        Traceback (most recent call last):
+        server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
+        """
+        return {
+            "pick": parse_pick(form, codes),
+            "guess": parse_guess(form),
+            **parse_cue(form),
+            "comment": parse_comment(form),
+        }
+
+    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
+        """Tell whether the picked cup is of the sample that was said to have more: ``B``.
+
+        Raises
+        ------
+        ValueError
+            If `order` is not one of the two, or there are not two codes.
+
+        Examples
+        --------
+        >>> TWO_AFC.is_correct({"pick": "412"}, ["412", "587"], "BA")
+        True
+        """
+        if order not in self.orders:
+            raise ValueError(f"order must be one of {', '.join(self.orders)}, not {order}")
+        if len(codes) != self.cups:
+            raise ValueError(f"codes must be {self.cups}, not {len(codes)}")
+        return bool(body["pick"] == codes[order.index("B")])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the stronger cup seems stronger.

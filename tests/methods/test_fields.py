@@ -1,7 +1,7 @@
 import pytest
 
 from server.methods.base import InvalidAnswer
-from server.methods.fields import parse_comment, parse_guess, parse_pick
+from server.methods.fields import parse_comment, parse_cue, parse_guess, parse_pick
 
 CODES = ("412", "587", "936")
 
@@ -32,6 +32,33 @@ def test_a_box_that_was_not_sent_is_not_ticked():
 def test_a_guess_that_says_neither_is_refused():
     with pytest.raises(InvalidAnswer, match="guess: "):
         parse_guess({"guess": "perhaps"})
+
+
+@pytest.mark.parametrize(
+    ("form", "cue"),
+    [
+        ({"cued": "on", "cue": " a darker\n ring "}, "a darker ring"),
+        ({"cued": "off", "cue": ""}, ""),
+        ({"cued": "off", "cue": "typed, and the tick taken back"}, ""),
+        ({"cue": "as a body says it again"}, "as a body says it again"),
+        ({"cue": ""}, ""),
+    ],
+)
+def test_a_cue_is_what_its_taster_named(form, cue):
+    assert parse_cue(form) == {"cue": cue}
+
+
+def test_a_form_that_did_not_ask_for_a_cue_says_nothing_of_it():
+    assert parse_cue({"pick": "412"}) == {}
+
+
+@pytest.mark.parametrize(
+    "form", [{"cued": "on", "cue": " "}, {"cued": "?", "cue": ""}, {"cued": "on", "cue": "a" * 81}]
+)
+def test_a_tick_without_a_word_and_too_many_words_are_refused(form):
+    with pytest.raises(InvalidAnswer) as refused:
+        parse_cue(form)
+    assert refused.value.field == "cue"
 
 
 def test_a_comment_is_stripped_and_keeps_its_lines():

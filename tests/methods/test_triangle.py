@@ -13,6 +13,11 @@ def test_an_answer_is_a_pick_a_guess_and_a_comment():
     assert body == {"pick": "587", "guess": True, "comment": "thin"}
 
 
+def test_a_cue_stands_in_the_answer_where_the_form_asked_for_one():
+    body = TRIANGLE.parse_answer({"pick": "587", "cued": "on", "cue": "foam"}, CODES)
+    assert body["cue"] == "foam"
+
+
 @pytest.mark.parametrize("form", [{}, {"pick": "none", "guess": "on"}, {"guess": "on"}])
 def test_a_guess_still_needs_a_pick(form):
     # Forced choice, as ISO 4120 asks for: "no difference" is not an answer.
