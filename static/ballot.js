@@ -5,9 +5,10 @@
 // navigator.locks, so none is used. Without these files the forms work, with a network.
 (() => {
   const { SEAT, listEntries, listWaiting, saveEntries, type } = seatStore;
-  const { put, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
+  const { put, needCue, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
   const PATIENCE = 10000; // ms until a request counts as lost
   const SOONEST = 2000, LATEST = 30000; // ms between two attempts
+  const MARKS = /\/marks\/\d+$/; // of turned cups: they are entered with a network, or not at all
   const id = (name) => document.getElementById(name);
   const now = () => new Date().toISOString();
   const sentRounds = new Set();
@@ -25,6 +26,10 @@
   }
 
   function keep(form, fields) {
+    if (MARKS.test(form.action)) {
+      id("offline").hidden = false;
+      return;
+    }
     if (!form.reportValidity()) return;
     const told = Object.fromEntries(fields), path = form.action.split("/").pop();
     const entry = {
@@ -137,6 +142,7 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
+    if (form.enctype === "multipart/form-data") return; // the browser sends it
     stamp(form);
     if (form.elements.verdict?.value === "differ") type(form.elements.serving.value);
     if (!isLocal() && !listWaiting().length) return; // htmx sends it
@@ -167,7 +173,9 @@
     flush();
   });
   document.addEventListener("input", ({ target: { form } }) => {
-    if (isBallot(form)) type(form.elements.serving.value, [...new FormData(form)]);
+    if (!isBallot(form)) return;
+    needCue(form);
+    type(form.elements.serving.value, [...new FormData(form)]);
   });
   addEventListener("beforeunload", (event) => {
     if (listWaiting().length) event.preventDefault();

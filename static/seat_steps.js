@@ -2,6 +2,14 @@
 // No method is known here: a ballot is a form, its fields are names and values.
 const seatSteps = (() => {
   const { listWaiting, pickBallot, findTyped } = seatStore;
+  // What follows a tap before the same cups, and the first step before the next ones: the first
+  // of these that there is a template for. Only somebody alone prepares and pours.
+  const AFTER = {
+    start: ["prepare", "pour", "codes"], prepared: ["pour"], shuffled: ["codes"],
+    codes: ["ballot"], change: ["ballot"],
+  };
+  const NEXT_CUPS = ["pour", "codes"];
+  const ENDS = ["answer", "give-up"]; // taps after which these cups are done with
   const CALM = 400; // ms in which the second half of a double tap must not hit the next step
   const REST = 60000; // ms between a locked answer and the next sip
   const id = (name) => document.getElementById(name);
@@ -10,6 +18,7 @@ const seatSteps = (() => {
   const makeHidden = (name, value) =>
     Object.assign(document.createElement("input"), { type: "hidden", name, value });
 
+  const findFirst = (names, serving) => names.find((name) => findPart(`${name} ${serving}`));
   const isBallot = (form) => form?.action.endsWith("/draft");
   const isLocal = () => "local" in (id("step")?.dataset ?? {});
   // Servings not answered yet, as the server said last; #ahead may be older and hold more.
@@ -28,19 +37,28 @@ const seatSteps = (() => {
       if (/radio|checkbox/.test(field.type)) field.checked = values.includes(field.value);
       else if (!/hidden|submit/.test(field.type)) field.value = values[0] ?? "";
     }
+    needCue(form);
+  }
+
+  // Whoever ticks that something else told them says what it was.
+  function needCue(form) {
+    const { cue } = form.elements;
+    if (cue) cue.required = form.querySelector("[type=checkbox][name=cued]").checked;
   }
 
   // What follows the last tap that is kept.
   function drawNext() {
-    const waiting = listWaiting(), last = waiting.at(-1);
+    const waiting = listWaiting().filter((one) => one.path !== "seen"), last = waiting.at(-1);
+    if (!last) return; // what was noted changes no step
+    const ended = waiting.filter((one) => ENDS.includes(one.path)).map((one) => one.serving);
+    const ahead = listAhead().filter((serving) => !ended.includes(serving));
     const locked = waiting.filter((one) => one.path === "answer");
-    const ahead = listAhead().filter((serving) => !locked.some((one) => one.serving === serving));
     const until = locked.length ? Date.parse(locked.at(-1).device_at) + REST : null;
-    const banner = locked.length ? [copyPart("locked")] : [];
+    const banner = last.path === "answer" ? [copyPart("locked")] : [];
     if (!ahead.length) draw([copyPart("end")], "", 0);
     else if (!findPart(`codes ${ahead[0]}`)) draw([copyPart("wait")], "", 0);
     else if (ahead.includes(last.serving)) draw(makeParts(last), last.serving, until);
-    else draw([...banner, copyPart(`codes ${ahead[0]}`)], ahead[0], until);
+    else draw([...banner, copyFirst(NEXT_CUPS, ahead[0])], ahead[0], until);
   }
 
   // What follows a tap, before the same cups.
@@ -48,8 +66,11 @@ const seatSteps = (() => {
     if (path === "draft") return [makeReview(serving, fields)];
     const isCall = fields.some(([name, value]) => name === "verdict" && value === "differ");
     if (isCall) return [copyPart("call"), copyPart(`codes ${serving}`)];
-    return [path === "start" ? copyPart(`codes ${serving}`) : makeBallot(serving)];
+    const name = findFirst(AFTER[path], serving);
+    return [name === "ballot" ? makeBallot(serving) : copyPart(`${name} ${serving}`)];
   }
+
+  const copyFirst = (names, serving) => copyPart(`${findFirst(names, serving)} ${serving}`);
 
   function makeBallot(serving, fields = findTyped(serving)) {
     const part = copyPart(`ballot ${serving}`), form = part.querySelector("form");
@@ -93,5 +114,5 @@ const seatSteps = (() => {
     if (typed) fill(form, typed);
   }
 
-  return { put, isBallot, isLocal, isStale, drawNext, receive };
+  return { put, needCue, isBallot, isLocal, isStale, drawNext, receive };
 })();

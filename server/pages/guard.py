@@ -1,6 +1,7 @@
 """What every request passes: origin, size, headers, and a log line without tokens."""
 
 import logging
+import re
 import time
 import traceback
 from collections.abc import Callable, MutableMapping
@@ -13,6 +14,8 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 LARGEST_BODY = 256 * 1024
+LARGEST_WITH_PHOTO = 11 * 1024 * 1024
+TAKES_A_PHOTO = re.compile(r"/seat/[^/]+/marks/[^/]+")
 LONGEST_LENGTH = 12  # digits; more are no honest number
 log = logging.getLogger("oddcup.requests")
 Failure = Callable[[Request], Response]
@@ -69,9 +72,13 @@ class Guard:
         length = headers.get("content-length", "")
         if not length.isdecimal():
             return 411, "The request does not say how long it is."
-        if len(length) > LONGEST_LENGTH or int(length) > LARGEST_BODY:
-            return 413, "That is too much text."
+        if len(length) > LONGEST_LENGTH or int(length) > _find_largest(scope["path"]):
+            return 413, "That is too much to send at once. Go back, and send less."
         return None
+
+
+def _find_largest(path: str) -> int:
+    return LARGEST_WITH_PHOTO if TAKES_A_PHOTO.fullmatch(path) else LARGEST_BODY
 
 
 def _find_host(source: str) -> str:

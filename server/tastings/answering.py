@@ -21,7 +21,7 @@ from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned, find_present
 
-NOTES = ("guess", "comment")  # an answer that differs only in these is the same answer
+NOTES = ("guess", "cue", "comment")  # an answer that differs only in these is the same answer
 
 
 class Outcome(StrEnum):
@@ -121,9 +121,16 @@ def confirm_codes(
 
     A form with a key says it once, however often it is sent: a call that was settled
     meanwhile does not come back. Of an answered or void serving there is nothing to say.
+
+    Raises
+    ------
+    NotYet
+        Alone, codes that differ: nobody else placed the cups.
     """
-    place = _get_place(bench, token)
-    _get_serving(place, serving_id)
+    place = get_place(bench, token)
+    get_serving(place, serving_id)
+    if differ and place.layout.plan.alone:
+        raise NotYet("Nobody can be called: give the serving up instead.")
     with open_journal(bench, place.tasting.id, AT_THE_TABLE) as journal:
         events = queries.load_events(journal.db, place.tasting.id)
         record = fold(events, place.seal)
@@ -147,8 +154,8 @@ def _is_said(events: list[Event], client_key: str) -> bool:
 
 def save_draft(bench: Bench, token: str, serving_id: UUID, form: Mapping[str, str]) -> None:
     """Keep an answer that is not locked yet."""
-    place = _get_place(bench, token)
-    body = _parse(place, _get_serving(place, serving_id), form)
+    place = get_place(bench, token)
+    body = _parse(place, get_serving(place, serving_id), form)
     with bench.writing() as db:
         draft = queries.find_draft(db, place.seat.id, serving_id)
         if draft is None:
@@ -190,14 +197,17 @@ def record_answer(
         The answer is not one of the serving's.
     NotYet
         An earlier serving of this seat is still open.
+    Refusal
+        Alone: the marks under these cups are on record.
     """
-    place = _get_place(bench, token)
-    body = _parse(place, _get_serving(place, serving_id), form)
+    place = get_place(bench, token)
+    body = _parse(place, get_serving(place, serving_id), form)
     incoming = Incoming(place, serving_id, body, client_key, device_at, sent_at)
     with open_journal(bench, place.tasting.id, (*AT_THE_TABLE, *OVER)) as journal:
         given = _list_answers(journal.db, serving_id)
         if any(_same(one.body, body) for one in given):
             return Outcome.REPEATED
+        _refuse_afterthought(journal, incoming)
         kind = _judge(journal, incoming, given)
         if kind == Kind.ANSWERED:
             journal.begin_serving()
@@ -210,10 +220,22 @@ def _judge(journal: Journal, incoming: Incoming, given: list[tables.Answer]) -> 
         return Kind.LATE
     if given:
         return Kind.CONTESTED
-    now = replace(incoming.place, record=queries.load_record(journal.db, incoming.place.tasting.id))
+    now = look_again(incoming.place, journal)
     if now.current is None or now.current.id != incoming.serving_id:
         raise NotYet("This serving is not the one to answer now.")
     return Kind.ANSWERED
+
+
+def look_again(place: SeatPlace, journal: Journal) -> SeatPlace:
+    """Return a seat as it stands while nobody else can write."""
+    return replace(place, record=queries.load_record(journal.db, place.tasting.id))
+
+
+def _refuse_afterthought(journal: Journal, incoming: Incoming) -> None:
+    """Refuse another answer to cups whose marks are known: whoever tastes alone knows them."""
+    serving = get_serving(incoming.place, incoming.serving_id)
+    if serving.sitting in look_again(incoming.place, journal).record.reveals:
+        raise Refusal("The marks of these cups are known: no other answer counts any more.")
 
 
 def _write_answer(
@@ -282,14 +304,15 @@ def _parse(place: SeatPlace, serving: PlannedServing, form: Mapping[str, str]) -
         raise Invalid(**{error.field: error.message}) from None
 
 
-def _get_place(bench: Bench, token: str) -> SeatPlace:
+def get_place(bench: Bench, token: str) -> SeatPlace:
+    """Return the seat behind a link, or raise `NotFound`."""
     place = find_place(bench, token)
     if place is None:
         raise NotFound("There is no such seat.")
     return place
 
 
-def _get_serving(place: SeatPlace, serving_id: UUID) -> PlannedServing:
+def get_serving(place: SeatPlace, serving_id: UUID) -> PlannedServing:
     """Return a serving of this seat, voided or not; an answer in flight may be to a voided one."""
     by_id = {one.id: one for one in place.layout.servings}
     planned = by_id.get(find_planned(place.record, serving_id))

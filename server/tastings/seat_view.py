@@ -3,44 +3,41 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
-from enum import StrEnum
 from math import ceil
 from typing import Any
 from uuid import UUID
 
 from server.methods.base import N_
 from server.methods.registry import get_method
-from server.storage import queries
 from server.tastings import answering
 from server.tastings.answering import SeatPlace
 from server.tastings.bench import Bench
 from server.tastings.journal import OVER
-from server.tastings.refusals import NotFound
+from server.tastings.marking import write_form
+from server.tastings.own_sitting import (
+    OwnSitting,
+    Pour,
+    describe_sitting,
+    find_lean,
+    find_turnable,
+    list_correctable,
+    list_pours,
+)
+from server.tastings.steps import AT_CUPS, REOPENED, StepKind, choose_step, find_turned, find_unsent
 
 REST = timedelta(minutes=1)  # between a locked answer and the next sip
-REOPENED = "reopened"  # mark in a draft that its writer wants to change
 CHOOSE_VERDICT = N_("Say whether these codes stand in front of you.")
-
-
-class StepKind(StrEnum):
-    """What a seat does next."""
-
-    INSTRUCTIONS = "instructions"
-    CODES = "codes"
-    CALLED = "called"
-    BALLOT = "ballot"
-    REVIEW = "review"
-    DONE = "done"
-    OVER = "over"
 
 
 @dataclass(frozen=True)
 class Upcoming:
-    """A serving still to be answered."""
+    """A serving still to be answered; alone with what to pour, and how its odd cup differs."""
 
     serving: UUID
     round: int
     codes: tuple[str, ...]
+    pours: tuple[Pour, ...]
+    lean: str
 
 
 @dataclass(frozen=True)
@@ -51,7 +48,9 @@ class SeatView:
     ``late`` says that an answer came after closing. ``seal`` is published to everybody
     before the first sip; ``head`` and ``seal_matches`` are shown once the tasting is over.
     ``rest`` is how many seconds of the minute after the last locked answer are left,
-    ``ahead`` what is still to be answered, the current serving first.
+    ``ahead`` what is still to be answered, the current serving first; alone in this sitting.
+    ``attribute`` is what the question names, if it names something; ``own`` is the sitting
+    of somebody alone, and None where others pour.
     """
 
     kind: StepKind
@@ -64,7 +63,9 @@ class SeatView:
     codes: tuple[str, ...]
     form: str
     question: str
+    verdict: str
     instruction: str
+    attribute: str
     swallow: bool
     locked: int
     contested: tuple[int, ...]
@@ -74,7 +75,15 @@ class SeatView:
     seal_matches: bool | None
     rest: int
     ahead: tuple[Upcoming, ...]
+    pours: tuple[Pour, ...] = ()
+    lean: str = ""
+    own: OwnSitting | None = None
     draft: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def at_cups(self) -> bool:
+        """Whether this step is about one serving."""
+        return self.kind in AT_CUPS and self.serving is not None
 
 
 def look_ahead(view: SeatView) -> Iterator[SeatView]:
@@ -83,26 +92,51 @@ def look_ahead(view: SeatView) -> Iterator[SeatView]:
         yield replace(view, kind=StepKind.CODES, locked=0, draft={}, **vars(one))
 
 
-def find_seat_view(bench: Bench, token: str) -> SeatView | None:
-    """Return what the seat behind a link sees now."""
+def find_seat_view(bench: Bench, token: str, begin: int = 0) -> SeatView | None:
+    """Return what the seat behind a link sees now.
+
+    Somebody alone leaves the pause before a sitting by asking to begin that one.
+    """
     place = answering.find_place(bench, token)
     if place is None:
         return None
-    draft = _find_unsent(bench, place)
-    current, method = place.current, get_method(place.tasting.method)
+    view = _look(bench, place)
+    if view.kind == StepKind.PAUSE and view.own and view.own.number == begin:
+        return replace(view, kind=StepKind.PREPARE)
+    return view
+
+
+def find_marks_view(bench: Bench, token: str, sitting: int) -> SeatView | None:
+    """Return what somebody alone sees who corrects the marks of a sitting, or enters them."""
+    place = answering.find_place(bench, token)
+    if place is None or not place.layout.plan.alone:
+        return None
+    turned = list_correctable(place.layout, place.record)
+    if sitting not in (*turned, find_turnable(place.layout, place.record)):
+        return None
+    own = describe_sitting(place.layout, place.record, sitting)
+    known = write_form(place.layout, place.record, sitting)
+    return replace(_look(bench, place), kind=StepKind.MARKS, own=own, ahead=(), draft=known)
+
+
+def _look(bench: Bench, place: SeatPlace) -> SeatView:
+    draft = find_unsent(bench, place)
+    current, method, plan = place.current, get_method(place.tasting.method), place.layout.plan
     return SeatView(
-        kind=_choose_step(place, draft),
+        kind=choose_step(place, draft),
         tasting=place.tasting.name,
         state=place.tasting.state,
         number=place.seat.number,
-        rounds=place.layout.plan.total_rounds,
-        round=current.round if current else place.layout.plan.total_rounds,
+        rounds=plan.total_rounds,
+        round=current.round if current else plan.total_rounds,
         serving=current.id if current else None,
         codes=current.codes if current else (),
         form=method.form,
         question=method.question,
+        verdict=method.verdict,
         instruction=method.instruction,
-        swallow=place.layout.plan.swallow,
+        attribute=plan.direction.attribute if plan.direction else "",
+        swallow=plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
         contested=tuple(one.round for one in place.queue if one.id in place.record.open_contests),
         seal=place.seal,
@@ -111,6 +145,9 @@ def find_seat_view(bench: Bench, token: str) -> SeatView | None:
         late=any(one.serving in {mine.id for mine in place.queue} for one in place.record.late),
         rest=_count_rest(bench, place),
         ahead=_list_ahead(place),
+        pours=list_pours(place.layout, current) if current else (),
+        lean=find_lean(place.layout, current) if current else "",
+        own=_find_own(place),
         draft={name: value for name, value in draft.items() if name != REOPENED},
     )
 
@@ -123,48 +160,20 @@ def _count_rest(bench: Bench, place: SeatPlace) -> int:
 
 
 def _list_ahead(place: SeatPlace) -> tuple[Upcoming, ...]:
-    if place.tasting.state in OVER:
+    if place.tasting.state in OVER or find_turned(place):
         return ()
-    return tuple(Upcoming(one.id, one.round, one.codes) for one in place.ahead)
+    layout = place.layout
+    return tuple(
+        Upcoming(one.id, one.round, one.codes, list_pours(layout, one), find_lean(layout, one))
+        for one in place.ahead
+        if not layout.plan.alone or one.sitting == place.ahead[0].sitting
+    )
 
 
-def _find_unsent(bench: Bench, place: SeatPlace) -> Mapping[str, Any]:
-    """Return the unlocked answer, unless one to the same serving came late already."""
-    sent_late = {one.serving for one in place.record.late}
-    if place.current is None or place.current.id in sent_late:
-        return {}
-    return answering.find_draft(bench, place) or {}
-
-
-def _choose_step(place: SeatPlace, draft: Mapping[str, Any]) -> StepKind:
-    current, record = place.current, place.record
-    if place.tasting.state in OVER:
-        return StepKind.OVER
-    if place.seat.instructed_at is None:
-        return StepKind.INSTRUCTIONS
-    if current is None:
-        return StepKind.DONE
-    if current.id in record.calls:
-        return StepKind.CALLED
-    if current.id not in record.confirmed:
-        return StepKind.CODES
-    return StepKind.REVIEW if draft and not draft.get(REOPENED) else StepKind.BALLOT
-
-
-def reopen_draft(bench: Bench, token: str, serving_id: UUID) -> None:
-    """Take an unlocked answer back to change it; what was typed stays.
-
-    Raises
-    ------
-    NotFound
-        No such seat.
-    """
-    with bench.writing() as db:
-        found = queries.find_seat(db, token)
-        if found is None:
-            raise NotFound("There is no such seat.")
-        draft = queries.find_draft(db, found[0].id, serving_id)
-        if draft is not None:
-            draft.body = draft.body | {REOPENED: True}
-            db.add(draft)
-        db.commit()
+def _find_own(place: SeatPlace) -> OwnSitting | None:
+    """Describe the sitting that somebody alone is at, or whose cups they turn."""
+    if not place.layout.plan.alone:
+        return None
+    last = place.queue[-1].sitting if place.queue else place.layout.plan.sittings
+    now = place.current.sitting if place.current else last
+    return describe_sitting(place.layout, place.record, find_turned(place) or now)

@@ -9,7 +9,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po
 
-from server.pages import assessor
+from server.pages import seat
 from server.pages.assets import TEMPLATES
 from server.pages.languages import CATALOGUES, choose_language, list_languages, load_translations
 
@@ -20,7 +20,10 @@ SOURCES = (
     (TEMPLATES / "joining", "**.html", "jinja2.ext:babel_extract"),
     (SERVER / "methods", "**.py", "python"),
     (SERVER / "sheets", "**.py", "python"),
-    (SERVER / "tastings", "seat_view.py", "python"),
+    *(
+        (SERVER / "tastings", f"{name}.py", "python")
+        for name in ("seat_view", "alone", "marking", "photos")
+    ),
 )
 OUTSIDE_TEXT = re.compile(
     r"""
@@ -38,7 +41,7 @@ def find_messages() -> set[Message]:
         extract_from_dir(folder, [(pattern, how)], keywords=KEYWORDS)
         for folder, pattern, how in SOURCES
     )
-    return {message for _, _, message, *_ in found} | set(assessor.CAUTIONS)
+    return {message for _, _, message, *_ in found} | set(seat.CAUTIONS)
 
 
 def list_texts(message: Message) -> tuple[str, ...]:
@@ -68,7 +71,7 @@ def test_no_translation_is_left_over(catalogue):
 
 def test_translations_keep_their_gaps(catalogue):
     def gaps(message: Message) -> set[str]:
-        return set(re.findall(r"%\(\w+\)s", " ".join(list_texts(message))))
+        return set(re.findall(r"%\(\w+\)s|{\w+}", " ".join(list_texts(message))))
 
     assert not [one.id for one in catalogue if one.id and gaps(one.id) != gaps(one.string)]
 
