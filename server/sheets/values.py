@@ -172,8 +172,9 @@ def merge(
     Returns
     -------
     Answer
-        The same values sent again change nothing, their minutes neither. Of one place the
-        40 values replaced last are kept.
+        The same values sent again change nothing, their minutes neither. A value that goes
+        on within a minute where it left off, such as a word being typed, takes its own
+        place: that is no second thought. Of one place the 40 values replaced last are kept.
 
     Examples
     --------
@@ -189,7 +190,8 @@ def merge(
         if old is not None and _same(old.value, value):
             continue
         if old is not None:
-            earlier.append(values.pop(place))
+            del values[place]
+            earlier += [] if _goes_on(old, value, minutes) else [old]
         if value is not None:
             values[place] = _make_value(place, value, minutes)
     return Answer(
@@ -305,6 +307,20 @@ def _make_value(place: Place, value: Json, minutes: float | None) -> Value:
 def _same(old: Json, new: Json) -> bool:
     """Tell whether two JSON values are the same; unlike in Python, true is not 1."""
     return type(old) is type(new) and bool(old == new)
+
+
+def _goes_on(old: Value, new: Json | None, minutes: float | None) -> bool:
+    """Tell whether a value was only begun, and is now said further."""
+    if minutes is not None and old.minutes is not None and minutes - old.minutes >= 1:
+        return False
+    match old.value, new:
+        case str(begun), str(said):
+            return said.startswith(begun)
+        case list(begun), list(said):
+            return all(one in said for one in begun)
+        case dict(begun), dict(said):
+            return begun.items() <= said.items()
+    return False
 
 
 def _keep_latest(earlier: Sequence[Value]) -> tuple[Value, ...]:

@@ -159,6 +159,42 @@ def test_a_value_taken_back_is_kept_too() -> None:
     assert (draft.values, [one.value for one in draft.earlier]) == ((), [700])
 
 
+@pytest.mark.parametrize(
+    ("begun", "said"),
+    [
+        ({"found": True}, {"found": True, "intensity": 2}),
+        ([["385"]], [["385"], ["417"]]),
+        (["papery"], ["papery", "woody"]),
+        ("fl", "flat"),
+        ("1", "12.5"),
+    ],
+    ids=["a flag", "an order", "ticks", "a comment", "a number"],
+)
+def test_a_value_begun_and_completed_within_a_minute_is_one_value(begun: Any, said: Any) -> None:
+    draft = merge(merge(Answer(), {SWEET: begun}, 4.0), {SWEET: said}, 4.9)
+    assert ([one.value for one in draft.values], draft.earlier) == ([said], ())
+
+
+def test_a_value_that_goes_on_later_is_a_second_thought() -> None:
+    draft = merge(merge(Answer(), {SWEET: ["papery"]}, 4.0), {SWEET: ["papery", "woody"]}, 5.0)
+    assert [one.value for one in draft.earlier] == [["papery"]]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (700, 705),
+        ({"found": True, "intensity": 1}, {"found": True, "intensity": 2}),
+        ({"found": True}, {"found": False}),
+        (["papery"], ["woody"]),
+        ("flat", "round"),
+    ],
+)
+def test_another_value_is_a_second_thought_however_soon(old: Any, new: Any) -> None:
+    draft = merge(merge(Answer(), {SWEET: old}, 4.0), {SWEET: new}, 4.0)
+    assert [one.value for one in draft.earlier] == [old]
+
+
 def test_taking_back_what_was_never_said_changes_nothing() -> None:
     assert merge(Answer(), {SWEET: None}) == Answer()
 
