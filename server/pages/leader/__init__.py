@@ -13,6 +13,7 @@ from server.pages.leader import (
     look,
     paper,
     paper_alone,
+    photos,
     plan,
     room,
     run_card,
@@ -22,7 +23,7 @@ from server.pages.leader import (
 router = APIRouter()
 SCREENS = (
     home, plan, drafting, look, table, room, links, brews, endings, key, finding, paper,
-    paper_alone, run_card,
+    paper_alone, photos, run_card,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Led
+from server.pages.leader.photos import TurnedCups, list_turned_cups
 from server.pages.rendering import show
 from server.reports import figures
 from server.reports.tables import Table, list_tables
@@ -28,6 +29,7 @@ class FindingPage:
     tables: tuple[Table, ...]
     guessing_words: str
     share_words: str
+    photos: tuple[TurnedCups, ...]
 
 
 @router.get("/tastings/{tasting_id}/finding")
@@ -43,6 +45,7 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
         tuple(one for one in list_tables(analysis) if one.name != "match"),
         figures.describe_guessing(analysis) if counted else "",
         figures.describe_share(analysis) if counted else "",
+        list_turned_cups(bench, led),
     )
     return show(request, "leader/finding", view)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Form, Led
+from server.pages.leader.photos import TurnedCups, list_turned_cups
 from server.pages.rendering import go_to, show
 from server.tastings import closing
 from server.tastings.concluding import open_key
@@ -29,10 +30,11 @@ class KeyLine:
 
 @dataclass(frozen=True)
 class KeyPage:
-    """The form that records a look; the key once it is recorded."""
+    """The form that records a look; the key once it is recorded; alone pictures of the cups."""
 
     led: LedTasting
     lines: tuple[KeyLine, ...]
+    photos: tuple[TurnedCups, ...] = ()
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
 
@@ -41,7 +43,8 @@ class KeyPage:
 def key_page(request: Request, bench: AtBench, led: Led) -> Response:
     """Show the form, or the key if a look is on record or the tasting is unsealed."""
     allowed = led.record.key_looked or led.record.seal_matches is not None
-    return show(request, "leader/key", KeyPage(led, _lines(bench, led) if allowed else ()))
+    lines = _lines(bench, led) if allowed else ()
+    return show(request, "leader/key", KeyPage(led, lines, list_turned_cups(bench, led)))
 
 
 @router.post("/tastings/{tasting_id}/key")
@@ -52,7 +55,7 @@ def look(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
         if not led.record.key_looked:
             closing.look_at_key(bench, led.tasting.id, who, reason)
     except Invalid as error:
-        return show(request, "leader/key", KeyPage(led, (), form, error.messages), 422)
+        return show(request, "leader/key", KeyPage(led, (), (), form, error.messages), 422)
     return go_to(request, f"/tastings/{led.tasting.id}/key")
 
 
