@@ -6,15 +6,13 @@ from random import Random
 from typing import Any
 from uuid import UUID
 
-from server.blinding.events import Kind
 from server.blinding.record import Record
 from server.blinding.sealed import PlannedServing
 from server.storage import queries
-from server.tastings import closing
+from server.tastings import alone as own
+from server.tastings import answering, closing
 from server.tastings.bench import Bench
-from server.tastings.journal import AT_THE_TABLE, open_journal
-
-TURNED_IN = (*AT_THE_TABLE, closing.State.CLOSED)
+from server.tastings.marking import LOST, enter_marks, name_field
 
 
 @dataclass
@@ -44,51 +42,48 @@ class PlayAlone:
         """Servings of a sitting, in order."""
         return [one for one in self.made.sealed.servings if one.sitting == sitting]
 
-    def tell(self, kind: Kind, **body: Any) -> None:
-        """Append an event."""
-        with open_journal(self.bench, self.made.id, TURNED_IN) as journal:
-            journal.begin_serving()
-            journal.append(kind, **body)
+    @property
+    def token(self) -> str:
+        """The word in the link of the only seat."""
+        with self.bench.reading() as db:
+            return queries.list_seats(db, self.made.id)[0].token
 
     def pick(self, serving: PlannedServing, *, right: bool = True) -> str:
-        """The code of the odd cup, or of another one."""
+        """The code of the odd cup, of a pair that of the cup with more; or of another one."""
         samples = [slot[0] for slot in self.under[serving.id]]
-        odd = next(at for at, one in enumerate(samples) if samples.count(one) == 1)
-        return serving.codes[odd if right else (odd + 1) % len(samples)]
+        direction = self.made.sealed.plan.direction
+        if len(samples) == 2:
+            wanted = samples.index(direction.more)
+        else:
+            wanted = next(at for at, one in enumerate(samples) if samples.count(one) == 1)
+        return serving.codes[wanted if right else (wanted + 1) % len(samples)]
 
     def answer(self, serving: PlannedServing, *, right: bool = True, **more: Any) -> None:
-        """Shuffle, place, taste, lock."""
-        named = str(serving.id)
-        self.tell(Kind.SHUFFLED, serving=named, seconds=more.pop("seconds", 24))
-        self.tell(Kind.CODES_CONFIRMED, serving=named)
-        body = {"pick": self.pick(serving, right=right), "guess": False, "comment": ""} | more
-        self.tell(
-            Kind.ANSWERED, serving=named, revision=1, answer=body, client_key=f"k{named}",
-            device_at=None, source="device", **{"pass": ""},
-        )  # fmt: skip
+        """Pour, shuffle, place, taste, lock; ``more`` are fields of the ballot."""
+        own.record_shuffle(self.bench, self.token, serving.id, more.pop("seconds", 24))
+        answering.confirm_codes(self.bench, self.token, serving.id, differ=False)
+        form = {"pick": self.pick(serving, right=right), "cue": "", "comment": ""} | more
+        answering.record_answer(self.bench, self.token, serving.id, form, f"k{serving.round}")
 
-    def give_up(self, serving: PlannedServing, reason: str = "spilt") -> None:
+    def give_up(self, serving: PlannedServing, words: str = "on the tray") -> None:
         """Take a serving out before its answer; nothing replaces it."""
-        self.tell(Kind.VOIDED, serving=str(serving.id), reason=reason, replacement=None)
+        form = {"why": "spilt", "reason": words}
+        own.give_up_serving(self.bench, self.token, serving.id, form)
 
     def taste(self, sitting: int, right: int = 0) -> None:
         """Prepare a sitting and answer all its servings, so many of them rightly."""
-        self.tell(Kind.PREPARED, sitting=sitting)
+        own.prepare_sitting(self.bench, self.token, sitting)
         for number, serving in enumerate(self.servings(sitting)):
             self.answer(serving, right=number < right)
 
     def turn(self, sitting: int, lost: Mapping[UUID, int] | None = None) -> None:
         """Enter the marks of a sitting; ``lost`` names a serving's unreadable cup by its place."""
-        answered = self.record.answers
-        marks = {
-            str(one.id): {
-                str(cup.id): None if (lost or {}).get(one.id) == at else slot
-                for at, (cup, slot) in enumerate(zip(one.cups, self.under[one.id], strict=True))
-            }
+        form = {
+            name_field(cup): LOST if (lost or {}).get(one.id) == at else slot
             for one in self.servings(sitting)
-            if one.id in answered
+            for at, (cup, slot) in enumerate(zip(one.cups, self.under[one.id], strict=True))
         }
-        self.tell(Kind.REVEALED, sitting=sitting, marks=marks, photo=None)
+        enter_marks(self.bench, self.token, sitting, form)
 
     def sit(self, sitting: int, right: int = 0) -> None:
         """Taste a whole sitting and turn its cups."""

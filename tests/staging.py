@@ -17,7 +17,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 from uuid import UUID
 
-from server.blinding.events import CHECKLIST, Kind
+from server.blinding.events import CHECKLIST
 from server.blinding.portable import build_document, read_document
 from server.blinding.seal import read_sealed
 from server.blinding.sealed import PlannedServing, PlannedSlot, Purpose, SealedTasting
@@ -40,6 +40,7 @@ from server.tastings import (
     sealing,
     seating,
 )
+from server.tastings import alone as own
 from server.tastings.bench import Bench
 from tests.playing_alone import PlayAlone
 
@@ -242,6 +243,29 @@ TRUTHS = (
         lost=4,
         **ALIKE,
     ),
+    Truth(
+        file="tin-lid-alone",
+        title="Sample: tin lid, pairs tasted alone",
+        seed=2031051408,
+        plan=TEA_BAR
+        | {
+            "question": "Does the tin lid make our green tea taste metallic?",
+            "sample_a": "steeped under the glass lid",
+            "sample_b": "steeped under the tin lid",
+            "difference": "the lid on the pot",
+            "pourer": "alone",
+            "method": "2-afc",
+            "attribute": "metallic",
+            "more": "B",
+            "rounds": "4",
+            "sittings": "3",
+            "size_percent": "80",
+        },
+        verdict="inconclusive_unshown",
+        noticed={Purpose.TEST: 0.0},
+        poured="alone",
+        **ALIKE,
+    ),
 )
 
 
@@ -360,8 +384,9 @@ def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
 def play_alone(bench: Bench, table: Table) -> None:
     """Sit down once a day: mark, brew, pour, shuffle, taste, lock, and turn the cups at the end."""
     alone = PlayAlone(bench, Made(table.sealed.tasting, table.sealed), seed=table.truth.seed + 2)
+    seating.read_instructions(bench, alone.token)
     for sitting in range(1, table.sealed.plan.sittings + 1):
-        alone.tell(Kind.PREPARED, sitting=sitting)
+        own.prepare_sitting(bench, alone.token, sitting)
         for slot in table.sealed.slots:
             if slot.round == alone.servings(sitting)[0].round:
                 rounds = range(1, table.sealed.plan.total_rounds + 1)
@@ -382,8 +407,7 @@ def _taste_alone(alone: PlayAlone, table: Table, serving: PlannedServing) -> Non
         right=right,
         seconds=chance.randrange(22, 40),
         comment=chance.choice(COMMENTS[noticed]),
-        guess=not noticed and chance.random() < 0.7,
-        cue="",
+        guess="on" if not noticed and chance.random() < 0.7 else "",
     )
 
 

@@ -31,6 +31,22 @@ def test_a_cue_found_by_eye_is_named_before_sealing(leader, bench, draft):
     assert "6 of 6 odd cups were found" in leader.get(f"/tastings/{draft}").text
 
 
+def test_pairs_are_looked_at_as_pairs(leader, bench, account, plan_input):
+    # All six of six: 1 of 64 by guessing; five of six: 7 of 64, no cue yet (by counting).
+    draft = create_draft(
+        bench, account.id, plan_input(method="2-afc", attribute="bitter", more="B")
+    )
+    url = f"/tastings/{draft}/look"
+    leader.post(f"{url}/draw")
+    wanted = odd_cups(bench, draft)
+    rows = re.findall(r"<td>([AB]) – ([AB])</td>", leader.get(url).text)
+    assert [row.index("B") + 1 for row in rows] == list(wanted)
+    picks = {f"look{at}": str(place) for at, place in enumerate(wanted, 1)}
+    leader.post(url, picks | {"look1": str(3 - wanted[0])})
+    assert "By looking alone 5 of 6 cups were found." in leader.get(url).text
+    assert "Mend the cue" not in leader.get(url).text
+
+
 def test_a_missing_pick_is_asked_for_and_the_others_stay(leader, draft):
     leader.post(f"/tastings/{draft}/look/draw")
     answer = leader.post(f"/tastings/{draft}/look", {"look1": "2", "cue": "a chip"})

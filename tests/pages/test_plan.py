@@ -1,10 +1,8 @@
 import re
-from dataclasses import replace
 from html import unescape
 
 import pytest
 
-from server.methods.registry import METHODS
 from server.storage.tables import Tasting
 
 NUMBERS = [
@@ -222,15 +220,17 @@ def test_a_plan_alone_comes_back_as_it_was_typed(leader, plan_form):
     assert 'name="pourer" value="alone" checked' in page
 
 
-def test_a_look_made_with_other_cups_is_dropped_with_its_method(
-    leader, bench, draft, plan_form, monkeypatch
-):
-    pair = replace(METHODS["triangle"], name="2-afc", cups=2, orders=("AB", "BA"))
-    monkeypatch.setitem(METHODS, "2-afc", pair)
+def test_a_look_made_with_other_cups_is_dropped_with_its_method(leader, bench, draft, plan_form):
     leader.post(f"/tastings/{draft}/look/draw")
     leader.post(f"/tastings/{draft}/plan", plan_form(rounds="4"))
     with bench.reading() as db:
         assert db.get(Tasting, draft).plan["look_check"]
-    leader.post(f"/tastings/{draft}/plan", plan_form(method="2-afc"))
+    leader.post(f"/tastings/{draft}/plan", plan_form(method="2-afc", attribute="bitter", more="A"))
     with bench.reading() as db:
         assert db.get(Tasting, draft).plan["look_check"] is None
+
+
+def test_a_panel_may_be_asked_a_directional_pair(leader, plan_form):
+    page = keep(leader, plan_form(method="2-afc", attribute="bitter", more="A"))
+    assert "sample A should have more: “bitter”" in page
+    assert "Try it with six pairs" in page

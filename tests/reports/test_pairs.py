@@ -4,38 +4,13 @@ Critical numbers: 18 pairs need 13 right, 12 need 10 (binomial with 1/2; ISO 549
 one-sided tests, from memory, and by exact sums in the statistics' own tests).
 """
 
-from dataclasses import dataclass
-
 import pytest
 
-from server.methods.registry import METHODS
-from server.methods.triangle import Triangle
 from server.reports.tables import list_tables
-from server.stats.forced_choice import TWO_AFC
 
 BITTER = {"attribute": "bitter", "more": "B"}
 PAIR = {"method": "2-afc", "direction": BITTER, "pots": "blend"}
 ALONE = PAIR | {"size_d_prime": "1.5", "size_share": None}
-
-
-@dataclass(frozen=True)
-class Pair(Triangle):
-    """A pair whose B has more; only what the reports ask a method for."""
-
-    name: str = "2-afc"
-    title: str = "Directional pair"
-    orders: tuple[str, ...] = ("AB", "BA")
-    cups: int = 2
-    model: object = TWO_AFC
-    question: str = "Which cup has more {attribute}?"
-
-    def is_correct(self, body, codes, order):
-        return body["pick"] == codes[order.index("B")]
-
-
-@pytest.fixture(autouse=True)
-def pair(monkeypatch):
-    monkeypatch.setitem(METHODS, "2-afc", Pair())
 
 
 def whole(make_alone, *right, **changes):

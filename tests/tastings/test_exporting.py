@@ -17,6 +17,7 @@ from server.tastings.exporting import (
     get_tasting_id,
     safe_name,
 )
+from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal, WrongState
 from tests.playing import Play
 
@@ -182,9 +183,9 @@ def test_a_file_name_holds_nothing_but_letters_digits_and_hyphens(name: str, fil
 
 
 def test_a_tasting_alone_leaves_without_a_key_and_with_the_hash_of_its_photo_only(bench, alone):
-    alone.sit(1)
-    photo = {"sitting": 1, "marks": {}, "photo": "ab" * 32}
-    alone.tell(Kind.REVEALED, **photo)
+    alone.taste(1)
+    with open_journal(bench, alone.made.id, AT_THE_TABLE) as journal:
+        journal.append(Kind.REVEALED, sitting=1, marks={}, photo="ab" * 32)
     exported = export_tasting(bench, alone.made.id)
     assert verify_document(exported.document) == []
     assert b"ab" * 32 in exported.document

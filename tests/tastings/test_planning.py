@@ -260,3 +260,26 @@ def test_a_stored_plan_alone_fills_the_form_as_it_was_typed(plan_form, direction
     typed = plan_form(**ALONE | {"sittings": "4"}, **direction)
     labels = {"A": typed["sample_a"], "B": typed["sample_b"]}
     assert read_plan(form_of(typed, labels)) == read_plan(typed)
+
+
+PAIR = {"method": "2-afc", "attribute": "bitter", "more": "B"}
+
+
+@pytest.mark.parametrize("pourer", ["absent", "alone"])
+def test_a_directional_pair_needs_its_direction(plan_form, pourer):
+    typed = plan_form(pourer=pourer, method="2-afc")
+    assert set(refuse(typed)) == {"attribute", "more"}
+    assert read_plan(typed | PAIR).attribute == "bitter"
+
+
+@pytest.mark.parametrize("pourer", ["absent", "alone"])
+def test_the_size_of_a_directional_pair_is_sealed_as_its_d_prime(plan_form, pourer):
+    # 2-AFC: d′ = √2 z(pc); half noticed is pc .75, z .6745, d′ .954 (normal table).
+    plan = seal_ready(read_plan(plan_form(pourer=pourer, **PAIR)))
+    assert (plan.size_share, plan.direction.more) == (None, "B")
+    assert float(plan.size_d_prime) == pytest.approx(0.954, abs=5e-4)
+
+
+def test_a_pair_has_no_controls_whatever_is_ticked(plan_form):
+    typed = plan_form(**PAIR, null_control="on", positive_control="on", positive_percent="?")
+    assert seal_ready(read_plan(typed)).controls == ()
