@@ -4,9 +4,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-DISTANCES = (5.0, 9.0, 15.0, 23.0, 33.0, 45.0, 60.0)
+DISTANCES = (5.0, 9.0, 15.0, 23.0, 33.0, 45.0, 60.0, 80.0)
 WAYS = (0, 180, 90, 270, 45, 135, 225, 315, 22, 158, 202, 338)  # degrees
 MARK = 4.0  # half of what a point takes up
+OVER_MARK, OVER_LINE = 8.0, 3.0  # how bad it is to cover a point, and a piece of a line
 NEAR = 10.0  # beyond this a name needs its line
 
 
@@ -73,7 +74,7 @@ def place_names(
         Widths and heights of the names.
     within : Box
     obstacles : sequence of Box
-        What else should not be covered.
+        Pieces of lines, rather not covered either.
 
     Examples
     --------
@@ -81,7 +82,8 @@ def place_names(
     >>> one.box.overlap(other.box)
     0
     """
-    seen = [*obstacles, *(Box(x - MARK, y - MARK, x + MARK, y + MARK) for x, y in points)]
+    marks = [Box(x - MARK, y - MARK, x + MARK, y + MARK) for x, y in points]
+    seen = [*((box, OVER_MARK) for box in marks), *((box, OVER_LINE) for box in obstacles)]
     placed: list[Placed] = []
     for point, size in zip(points, sizes, strict=True):
         proposed = _propose(point, size)
@@ -105,11 +107,13 @@ def _propose(point: tuple[float, float], size: tuple[float, float]) -> Iterator[
             yield Placed(box, distance)
 
 
-def _weigh(one: Placed, seen: Sequence[Box], placed: Sequence[Placed], within: Box) -> float:
+def _weigh(
+    one: Placed, seen: Sequence[tuple[Box, float]], placed: Sequence[Placed], within: Box
+) -> float:
     """Return how bad a place is: worst over another name, then off the sheet, then over marks."""
     box = one.box
     area = (box.right - box.left) * (box.bottom - box.top)
     outside = area - box.overlap(within)
-    covered = sum(box.overlap(other) for other in seen)
+    covered = sum(weight * box.overlap(other) for other, weight in seen)
     names = sum(box.overlap(other.box) for other in placed)
-    return 200 * (names > 0) + 40 * names + 10 * outside + 4 * covered + 0.5 * one.distance
+    return 200 * (names > 0) + 40 * names + 10 * outside + covered + 0.5 * one.distance

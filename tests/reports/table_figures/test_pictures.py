@@ -143,8 +143,9 @@ def test_no_words_lie_over_others(build, name, size):
 
 
 @pytest.mark.parametrize("name", ["sample map", "word map"])
-def test_names_of_a_typical_map_lie_over_no_others(build, name):
-    data = build(name, TYPICAL)
+@pytest.mark.parametrize("size", [TYPICAL, LARGEST], ids=["typical", "largest"])
+def test_names_of_a_map_lie_over_no_others(build, name, size):
+    data = build(name, size)
     written = list_words(draw_figure(data, "light"))
     over = [
         (one.words, other.words)
