@@ -83,6 +83,7 @@ class SealCard:
     id: UUID
     name: str
     seal: str
+    alone: bool
 
     @property
     def grouped(self) -> str:
@@ -132,7 +133,7 @@ def seats(request: Request, led: Led) -> Response:
 @router.get("/seal")
 def seal_card(request: Request, led: Led) -> Response:
     """Show the card that a witness signs."""
-    view = SealCard(led.tasting.id, led.tasting.name, led.seal)
+    view = SealCard(led.tasting.id, led.tasting.name, led.seal, led.layout.plan.alone)
     return show(request, "paper/seal_card", view)
 
 
