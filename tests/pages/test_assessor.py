@@ -180,6 +180,34 @@ def test_an_answer_keeps_guess_and_comment(taster, record):
     assert given == {"pick": pick, "guess": True, "comment": "drier"}
 
 
+@pytest.mark.parametrize(
+    ("form", "cue"),
+    [({"cued": "on", "cue": "more foam"}, "more foam"), ({"cued": "off", "cue": ""}, "")],
+)
+def test_everybody_is_asked_what_else_told_them(taster, record, form, cue):
+    assert "Something other than smell and taste told me" in taster.confirm().look()
+    pick = taster.serving.codes[0]
+    taster.tap("draft", pick=pick, **form)
+    carried = re.search(r'name="cue" value="([^"]*)"', taster.look())[1]
+    taster.tap("answer", pick=pick, cue=carried)
+    assert record().answers[taster.serving.id].answer["cue"] == cue
+
+
+def test_a_tick_without_a_word_keeps_what_was_typed(taster):
+    pick = taster.confirm().serving.codes[0]
+    answer = taster.tap("draft", pick=pick, cued="on", cue="", comment="flat")
+    assert (answer.status_code, "Say in a word or two" in answer.text) == (422, True)
+    assert 'name="cued" value="on" checked' in answer.text
+    assert "flat</textarea>" in answer.text
+
+
+def test_a_panel_may_be_asked_which_of_two_cups_has_more(client, make_tasting):
+    made = make_tasting(method="2-afc", attribute="bitterness", more="A")
+    page = Taster(client, made).sit_down().confirm().look()
+    assert heading(page) == "Which cup has more bitterness?"
+    assert re.findall(r'name="pick" value="(\d+)"', page) == list(made.servings(1)[0].codes)
+
+
 def test_after_the_last_answer_the_seat_is_thanked(taster):
     page = taster.answer_all().look()
     assert heading(page) == "Thank you, that was all"
