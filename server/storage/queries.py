@@ -32,6 +32,7 @@ from server.storage.tables import (
     Seal,
     Seat,
     Serving,
+    SheetCard,
     Tasting,
 )
 
@@ -118,6 +119,25 @@ def list_samples(db: Session, tasting_id: UUID) -> tuple[PlannedSample, ...]:
 
 def find_draft(db: Session, seat_id: UUID, serving_id: UUID) -> Draft | None:
     return db.get(Draft, (seat_id, serving_id, ""))
+
+
+def list_drafts(db: Session, tasting_id: UUID) -> Sequence[Draft]:
+    """Return what the seats of a tasting have not locked yet."""
+    statement = select(Draft).join(Seat, col(Draft.seat_id) == Seat.id)
+    return db.exec(statement.where(Seat.tasting_id == tasting_id)).all()
+
+
+def list_sheet_cards(db: Session, account_id: UUID) -> Sequence[SheetCard]:
+    """Return all versions of all sheets of an account, by title, the newest version first."""
+    statement = select(SheetCard).where(SheetCard.account_id == account_id)
+    order = (col(SheetCard.title), col(SheetCard.line), col(SheetCard.version).desc())
+    return db.exec(statement.order_by(*order)).all()
+
+
+def find_sheet_card(db: Session, account_id: UUID, sheet_id: UUID) -> SheetCard | None:
+    """Return a version of a sheet if this account keeps it."""
+    card = db.get(SheetCard, sheet_id)
+    return card if card and card.account_id == account_id else None
 
 
 def find_seal_hash(db: Session, tasting_id: UUID) -> str | None:

@@ -250,3 +250,17 @@ class Draft(SQLModel, table=True):
     serving_id: UUID = Field(foreign_key="serving.id", primary_key=True)
     pass_name: str = Field(default="", primary_key=True)
     body: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+
+
+class SheetCard(SQLModel, table=True):
+    """One version of a score sheet that a leader keeps; all versions share a ``line``."""
+
+    id: UUID = Field(default_factory=uuid4, primary_key=True)
+    account_id: UUID = Field(foreign_key="account.id", index=True)
+    line: UUID
+    title: str
+    version: int
+    body: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))
+    created_at: datetime = Field(sa_type=UtcTime)
+
+    __table_args__ = (UniqueConstraint("line", "version"),)

@@ -1,11 +1,13 @@
 """Drafts: plans that are stored, changed and forgotten until one is sealed."""
 
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
 from sqlmodel import col, delete
 
 from server.blinding.events import State
+from server.blinding.sealed import Plan
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.plan_forms import seal_ready
@@ -21,6 +23,12 @@ def create_draft(bench: Bench, account_id: UUID, given: PlanInput, extends: str 
 
     With ``extends``, the seal of a tasting whose result is known, it is more of the same.
     """
+    plan = seal_ready(given).model_copy(update={"extends": extends})
+    return keep_draft(bench, account_id, plan, _list_labels(given))
+
+
+def keep_draft(bench: Bench, account_id: UUID, plan: Plan, labels: Mapping[str, str]) -> UUID:
+    """Store a plan and the labels of its levels as a draft of this account; return its id."""
     with bench.writing() as db:
         code = bench.draw_join_code()
         while queries.find_by_join_code(db, code):
@@ -29,21 +37,26 @@ def create_draft(bench: Bench, account_id: UUID, given: PlanInput, extends: str 
             id=bench.draw_uuid(),
             name=f"Tasting {code}",
             join_code=code,
-            method=given.method,
-            plan=seal_ready(given).model_dump(mode="json")
-            | ({"extends": extends} if extends else {}),
+            method=plan.method,
+            plan=plan.model_dump(mode="json"),
+            style=plan.table.style if plan.table else "own",
             created_at=bench.clock(),
         )
         db.add(tasting)
         db.flush()
         db.add(tables.Membership(account_id=account_id, tasting_id=tasting.id))
-        _put_samples(db, tasting.id, given)
+        _put_samples(db, tasting.id, labels)
         db.commit()
         return tasting.id
 
 
 def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
     """Replace the plan of a draft; refused once it is sealed."""
+    replace_draft(bench, tasting_id, seal_ready(given), _list_labels(given))
+
+
+def replace_draft(bench: Bench, tasting_id: UUID, plan: Plan, labels: Mapping[str, str]) -> None:
+    """Replace plan and labels of a draft; refused once it is sealed."""
     with bench.writing() as db:
         tasting = queries.lock_tasting(db, tasting_id)
         if tasting is None:
@@ -51,12 +64,13 @@ def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
         kept = {name: tasting.plan[name] for name in KEPT if name in tasting.plan}
-        if given.method != tasting.method:
+        if plan.method != tasting.method:
             kept["look_check"] = None  # it was made with another number of cups
-        tasting.method = given.method
-        tasting.plan = seal_ready(given).model_dump(mode="json") | kept
+        tasting.method = plan.method
+        tasting.style = plan.table.style if plan.table else "own"
+        tasting.plan = plan.model_dump(mode="json") | kept
         db.exec(delete(tables.Sample).where(col(tables.Sample.tasting_id) == tasting_id))
-        _put_samples(db, tasting_id, given)
+        _put_samples(db, tasting_id, labels)
         db.commit()
 
 
@@ -74,9 +88,11 @@ def delete_draft(bench: Bench, tasting_id: UUID) -> None:
         db.commit()
 
 
-def _put_samples(db: Any, tasting_id: UUID, given: PlanInput) -> None:
-    labels = {"A": given.sample_a, "B": given.sample_b}
-    if given.positive_control:
-        labels["C"] = given.positive_label
+def _list_labels(given: PlanInput) -> dict[str, str]:
+    positive = {"C": given.positive_label} if given.positive_control else {}
+    return {"A": given.sample_a, "B": given.sample_b} | positive
+
+
+def _put_samples(db: Any, tasting_id: UUID, labels: Mapping[str, str]) -> None:
     for level, label in labels.items():
         db.add(tables.Sample(tasting_id=tasting_id, level=level, label=label))
