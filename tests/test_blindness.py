@@ -126,7 +126,7 @@ def build(
         cheap = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
         monkeypatch.setattr(accounts, "_hasher", lambda: cheap)
 
-        def build_one(permute: Permute = keep, leak: Leak | None = None) -> World:
+        def build_one(permute: Permute = keep, leak: Leak | None = None, **plan: str) -> World:
             def draw_permuted(*args: Any) -> SealedTasting:
                 sealed = draw.draw_tasting(*args)
                 return sealed.model_copy(update={"key": permute(sealed)})
@@ -137,15 +137,15 @@ def build(
             shutil.copy(empty_database, folder)
             bench = Bench(open_engine(url), Random(7), StoppedClock())
             stack.callback(bench.engine.dispose)
-            return _furnish(bench, stack, leak)
+            return _furnish(bench, stack, leak, plan)
 
         yield build_one
 
 
-def _furnish(bench: Bench, stack: ExitStack, leak: Leak | None) -> World:
+def _furnish(bench: Bench, stack: ExitStack, leak: Leak | None, changes: dict[str, str]) -> World:
     token = accounts.issue_link(bench)
     account = accounts.set_password(bench, token, PASSWORD)
-    plan = planning.read_plan(PLAN | {"assessors": "3", "rounds": "2"})
+    plan = planning.read_plan(PLAN | {"assessors": "3", "rounds": "2"} | changes)
     tasting_id = drafts.create_draft(bench, account.id, plan)
     sealing.seal_tasting(bench, tasting_id)
     app = create_app(Settings(database_url="none: the bench has one"), bench)
@@ -217,10 +217,13 @@ def crawl(
         "number": ("1",),
         "name": ("guessing",),
         "path": ("oddcup.css",),
+        "sitting": ("1",),
+        "digest": ("0" * 64,),
     }
     form = {
         "serving": str(serving.id), "pick": serving.codes[0], "verdict": "yes", "guess": "on",
         "comment": "papery", "client_key": "k1", "number": "2", "claim_key": "c1",
+        "cued": "on", "cue": "foam", "sitting": "1", "seconds": "24", "why": "seen", "sure": "on",
         "code": world.code, "slot": "A1", "done": "1", "round": "1", "reason": "tipped over",
         "tds": "1.30", "name": "leader", "password": "not the password", "choice": "1",
     }  # fmt: skip
@@ -261,12 +264,13 @@ def _taste(world: World, device: Browser, seat: int) -> list[str]:
         it = {"serving": str(serving.id)}
         say("/codes", **it, verdict="differ")
         say("/codes", **it, verdict="yes")
-        pick = serving.codes[(seat + at) % 3]
+        pick = serving.codes[(seat + at) % len(serving.codes)]
         say("/draft", **it, pick=pick, guess="on", comment="like cardboard")
         say("/change", **it)
         say("/draft", **it, pick=pick)
         say("/answer", **it, pick=pick, client_key=f"{seat}.{at}")
-        say("/answer", **it, pick=serving.codes[(seat + at + 1) % 3], client_key=f"{seat}.{at}.b")
+        other = serving.codes[(seat + at + 1) % len(serving.codes)]
+        say("/answer", **it, pick=other, client_key=f"{seat}.{at}.b")
     return seen
 
 
@@ -303,6 +307,8 @@ def play_as_leader(world: World) -> list[str]:
                 "number": ("1",),
                 "name": ("guessing",),
                 "path": ("oddcup.css",),
+                "sitting": ("1",),
+                "digest": ("0" * 64,),
             },
         )
     ]
@@ -365,6 +371,148 @@ def test_an_export_before_unsealing_says_nothing_of_the_key(build: Callable[...,
         document = exporting.export_tasting(world.bench, world.tasting).document.decode()
         texts.append(re.sub(r'"checksum":"\w+"', "", world.mask(document)))
     assert texts[0] == texts[1]
+
+
+# ---- a directional pair: neither the key nor which sample has more --------------------------
+
+PAIR = {"method": "2-afc", "attribute": "bitter", "more": "B"}
+
+
+@pytest.fixture(scope="module")
+def seen_of_pairs(build: Callable[..., World]) -> list[str]:
+    """What assessors see of a pair with its key as drawn."""
+    return play_as_assessors(build(keep, **PAIR))
+
+
+@pytest.mark.parametrize("permute", [exchange_samples, move_odd_cups])
+def test_nothing_at_a_pair_depends_on_the_key(
+    build: Callable[..., World], seen_of_pairs: list[str], permute: Permute
+) -> None:
+    assert find_differences(seen_of_pairs, play_as_assessors(build(permute, **PAIR))) == []
+
+
+def test_no_assessor_of_a_pair_can_tell_which_sample_should_have_more(
+    build: Callable[..., World], seen_of_pairs: list[str]
+) -> None:
+    other = play_as_assessors(build(keep, **PAIR | {"more": "A"}))
+    assert "Which cup has more bitter?" in "".join(other)
+    assert find_differences(seen_of_pairs, other) == []
+
+
+# ---- alone: the key lies under the cups -------------------------------------------------------
+
+ALONE = {"pourer": "alone", "sittings": "2", "rounds": "2"}
+Shuffle = Callable[[tuple[str, ...]], tuple[str, ...]]
+
+
+def _as_listed(pours: tuple[str, ...]) -> tuple[str, ...]:
+    return pours
+
+
+def _turned_round(pours: tuple[str, ...]) -> tuple[str, ...]:
+    return pours[::-1]
+
+
+def play_alone(world: World, shuffle: Shuffle, *, until: int) -> list[str]:
+    """Taste alone, with some chance under the cups; return all that its device and leader see.
+
+    The cups of the sittings before ``until`` are turned; the pages that show their marks
+    again, to be corrected, are not looked at.
+    """
+    device, home, seen = world.devices(), f"/seat/{world.tokens[1]}", []
+
+    def say(path: str, **form: str) -> None:
+        device.post(home + path, form)
+        for script in (False, True):
+            seen.append(note(world, device.get(home, script=script)))
+
+    say("/start")
+    for serving in world.servings(1):
+        if serving.sitting <= until:
+            say("/prepared", sitting=str(serving.sitting))
+            _taste_alone(world, say, serving)
+            last = serving is [s for s in world.servings(1) if s.sitting == serving.sitting][-1]
+            if last and serving.sitting < until:
+                _turn(world, device, shuffle, serving.sitting)
+    return seen + _read_board(world)
+
+
+def _taste_alone(world: World, say: Callable[..., None], serving: PlannedServing) -> None:
+    it = {"serving": str(serving.id)}
+    say("/shuffled", **it, seconds="24")
+    say("/codes", **it, verdict="yes")
+    say("/draft", **it, pick=serving.codes[0], cued="off", cue="")
+    say("/answer", **it, pick=serving.codes[0], cue="", client_key=f"k{serving.round}")
+
+
+def _turn(world: World, device: Browser, shuffle: Shuffle, sitting: int) -> None:
+    """Enter what lies under the cups of a sitting."""
+    form = {
+        f"mark-{cup.id}": slot
+        for one in world.servings(1)
+        if one.sitting == sitting
+        for cup, slot in zip(one.cups, shuffle(one.pours), strict=True)
+    }
+    answer = device.post(f"/seat/{world.tokens[1]}/marks/{sitting}", form | {"sure": "on"})
+    assert answer.status_code == 303
+
+
+def _read_board(world: World) -> list[str]:
+    """All that the leader can open, who is the same person."""
+    known = {
+        "token": (world.tokens[1],),
+        "tasting_id": (str(world.tasting),),
+        "code": (world.code,),
+        "kind": ("seat",),
+        "number": ("1",),
+        "name": ("guessing",),
+        "path": ("oddcup.css",),
+        "sitting": ("2",),
+        "digest": ("0" * 64,),
+    }
+    addresses = [
+        address
+        for method, path in list_routes(world.app)
+        if method == "GET"
+        for address in fill_in(path, known)
+    ]
+    return [note(world, world.leader.get(one)) for one in addresses]
+
+
+def test_alone_nothing_sealed_stored_or_shown_tells_which_cup_is_which(
+    build: Callable[..., World],
+) -> None:
+    worlds = [build(keep, **ALONE) for _ in range(2)]
+    assert _key(worlds[0]) == {}
+    seen = [
+        play_alone(world, shuffle, until=1)
+        for world, shuffle in zip(worlds, (_as_listed, _turned_round), strict=True)
+    ]
+    assert find_differences(*seen) == []
+
+
+def test_alone_nothing_in_a_later_sitting_depends_on_the_marks_of_an_earlier_one(
+    build: Callable[..., World],
+) -> None:
+    """Nobody is told how many were right before the plan is done."""
+    seen = [
+        play_alone(build(keep, **ALONE), shuffle, until=2)
+        for shuffle in (_as_listed, _turned_round)
+    ]
+    assert "Now turn the cups" in "".join(seen[0])
+    assert find_differences(*seen) == []
+
+
+def test_alone_a_page_that_shows_the_marks_breaks_this_contract(
+    build: Callable[..., World],
+) -> None:
+    seen = []
+    for shuffle in (_as_listed, _turned_round):
+        world = build(keep, **ALONE)
+        play_alone(world, shuffle, until=2)
+        device = world.devices()
+        seen.append([note(world, device.get(f"/seat/{world.tokens[1]}/marks/1"))])
+    assert find_differences(*seen)
 
 
 # ---- the contract can fail ---------------------------------------------------------------
