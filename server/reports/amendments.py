@@ -1,7 +1,8 @@
 """What went otherwise than planned after the seal, in plain words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from server.blinding.record import Look
 from server.reports import words
 from server.reports.alone_limits import amend_alone
 from server.reports.analysis import Analysis
@@ -17,8 +18,13 @@ def list_amendments(analysis: Analysis) -> tuple[str, ...]:
         *_say_voids(analysis.changes),
         *amend_alone(analysis),
         *_say_counts(analysis.changes),
-        *_say_looks(analysis),
+        *_say_looks(analysis.looks),
     )
+
+
+def amend_table(changes: Changes, looks: Sequence[Look]) -> tuple[str, ...]:
+    """List every amendment, exclusion and look of a scored table."""
+    return (*_say_voids(changes), *_say_counts(changes), *_say_looks(looks))
 
 
 def _say_struck(analysis: Analysis) -> Iterator[str]:
@@ -68,8 +74,8 @@ def _say_counts(changes: Changes) -> Iterator[str]:
         )
 
 
-def _say_looks(analysis: Analysis) -> Iterator[str]:
-    for look in analysis.looks:
+def _say_looks(looks: Sequence[Look]) -> Iterator[str]:
+    for look in looks:
         yield words.LOOKED[look.kind.value].format(
             When=words.LOOK_WHEN[look.before_closing],
             who=words.LOOK_WHO.get(look.who, look.who),

@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
+from uuid import UUID
 
 from server.blinding.events import Event, Kind
 from server.blinding.record import Record
 from server.blinding.sealed import Purpose, SealedTasting
 from server.reports.counting import (
-    Judgement,
     find_late_answers,
     find_struck,
     list_planned,
@@ -18,6 +19,20 @@ DECISIVE = {Kind.ANSWERED, Kind.CONTESTED, Kind.CONTEST_SETTLED, Kind.VOIDED}
 """Kinds of event that change what counts, were they not ignored after unsealing."""
 
 ANSWER_KINDS = {Kind.ANSWERED, Kind.CONTESTED, Kind.LATE}
+
+
+class Counted(Protocol):
+    """An answer that counts."""
+
+    @property
+    def serving(self) -> UUID:
+        """To which serving it was given."""
+        ...
+
+    @property
+    def source(self) -> str:
+        """``device`` or ``paper``."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -86,7 +101,7 @@ def find_changes(
     record: Record,
     decided: Record,
     events: Sequence[Event],
-    judgements: Sequence[Judgement],
+    judgements: Sequence[Counted],
 ) -> Changes:
     """Collect what changed; `decided` is the record before unsealing, `record` the last one."""
     struck = find_struck(events)

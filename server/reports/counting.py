@@ -145,7 +145,7 @@ def judge(sealed: SealedTasting, record: Record, answers: Answers) -> tuple[Judg
 
     An answer to a serving with a lost mark is left out: nobody knows whether it is right.
     """
-    seats = _map_tasting_seats(sealed, record)
+    seats = map_tasting_seats(sealed, record)
     return tuple(
         _judge_one(sealed, serving, answers[serving.id], seats[serving.id])
         for serving in sealed.servings
@@ -199,7 +199,8 @@ def _find_cue(given: GivenAnswer) -> str | None:
     return cue.strip() if isinstance(cue, str) else None
 
 
-def _map_tasting_seats(sealed: SealedTasting, record: Record) -> dict[UUID, int]:
+def map_tasting_seats(sealed: SealedTasting, record: Record) -> dict[UUID, int]:
+    """Map every serving to the seat whose person tasted it: a spare one to the voided one's."""
     stood_in_for = {spare: voided for voided, spare in record.replacements.items()}
     seat_of = {serving.id: serving.seat for serving in sealed.servings}
     return {

@@ -1,0 +1,279 @@
+"""From sealed text and events to the numbers of a scored table: one function for every report."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from server.blinding.chain import verify_chain
+from server.blinding.events import Event, State
+from server.blinding.record import GivenAnswer, Look, Record, fold
+from server.blinding.seal import canonical, seal_hash
+from server.blinding.sealed import Plan, PlannedSample, SealedTasting, TablePlan
+from server.blinding.table_plans import get_table
+from server.blinding.table_stands import list_scored
+from server.reports.blindness import Blinding, rate_blinding
+from server.reports.changes import Changes, find_changes
+from server.reports.counting import (
+    find_standing_answers,
+    find_struck,
+    fold_before_unsealing,
+    map_tasting_seats,
+)
+from server.reports.reliance import Course, find_exploratory_reasons
+from server.reports.scored_answers import (
+    Missing,
+    SeatTable,
+    count_missing,
+    names_bowls,
+    read_tables,
+)
+from server.reports.scored_bowls import Uniformity, measure_uniformity
+from server.reports.scored_kinds import OtherKinds, analyse_others
+from server.reports.scored_own_words import OwnWords, compare_own_words
+from server.reports.scored_readings import (
+    TableReading,
+    count_sheets,
+    leave_out,
+    list_other_answers,
+    read_scores,
+)
+from server.sheets.analysis import Analysis, analyse_scores
+from server.sheets.cards import read_sheet
+from server.sheets.filled import list_score_names, to_changes, to_scores
+from server.sheets.scores import Score
+from server.sheets.sheet import Sheet
+
+
+@dataclass(frozen=True)
+class TableAnalysis:
+    """All that the sealed text and the events say of a scored table, in numbers.
+
+    Attributes
+    ----------
+    plan, table, sheet
+        As sealed.
+    samples
+        All that the table compares.
+    state
+        Last state of the tasting.
+    seal, seal_matches, chain_problems
+        The seal, what was said of it at unsealing, and what does not fit in the chain.
+    alpha
+        Planned level.
+    primary
+        Name of the score that was declared to count; empty if none was, or it is no number.
+    planned, answered
+        Sheets planned, less those struck off in time, and sheets that count.
+    tables
+        The sheets that count, met by the key.
+    scores
+        Their numbers, changes over the passes included.
+    numbers
+        Analysis of `scores`; None if there are none, or the tasting was abandoned.
+    others
+        What is no number.
+    bowls
+        Bowls of one sample compared; None without bowls that could be.
+    single
+        Whether every sample stood in one bowl or came from one pot, so that a bowl cannot
+        be told from its sample.
+    own_words
+        None if nobody was asked for any.
+    readings
+        The planned one first.
+    missing, refused
+        Places without a value; values that the sheet cannot take.
+    exploratory
+        Reasons why the numbers are not those of the planned analysis.
+    """
+
+    plan: Plan
+    table: TablePlan
+    sheet: Sheet
+    samples: tuple[PlannedSample, ...]
+    state: State
+    seal: str
+    seal_matches: bool | None
+    chain_problems: tuple[str, ...]
+    alpha: float
+    primary: str
+    planned: int
+    answered: int
+    tables: tuple[SeatTable, ...]
+    scores: tuple[Score, ...]
+    numbers: Analysis | None
+    others: OtherKinds
+    bowls: Uniformity | None
+    single: bool
+    own_words: OwnWords | None
+    readings: tuple[TableReading, ...]
+    missing: Missing
+    refused: int
+    blinding: Blinding
+    changes: Changes
+    looks: tuple[Look, ...]
+    exploratory: tuple[str, ...]
+    closing_reason: str
+    abandoning_reason: str
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Everybody whose sheet counts."""
+        return tuple(sorted({one.assessor for one in self.tables}))
+
+    def label(self, level: str) -> str:
+        """Return the leader's label of a sample."""
+        return next((one.label for one in self.samples if one.level == level), level)
+
+
+def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalysis:
+    """Turn a sealed scored table and its events into the numbers of its finding.
+
+    Parameters
+    ----------
+    sealed : SealedTasting
+        With a table.
+    events : sequence of Event
+        Every event since sealing, in order of ``seq``.
+
+    Returns
+    -------
+    TableAnalysis
+        Depends on nothing but the arguments. What counts is decided by the events before
+        unsealing; later ones only add what is to be said.
+
+    Raises
+    ------
+    ValueError
+        If the tasting is no scored table, or its sheet is none.
+    """
+    seal = seal_hash(canonical(sealed))
+    record, decided = fold(events, seal), fold_before_unsealing(events, seal)
+    table, alpha = get_table(sealed.plan), float(sealed.plan.alpha)
+    sheet = read_sheet(table.sheet)
+    answers = find_standing_answers(sealed, decided)
+    tables = _read(sealed, sheet, decided, answers)
+    scores = list_scores(sheet, tables)
+    primary = find_primary(sheet, table.primary)
+    over = record.state == State.ABANDONED
+    numbers = None if over else _analyse(scores, alpha, primary)
+    planned = _count_planned(sealed, events)
+    blinding = rate_blinding(sealed.plan.pourer, record.closing, tuple(record.looks))
+    problems = tuple(verify_chain(seal, events))
+    course = Course(stopped=len(tables) < planned, extends=sealed.plan.extends)
+    levels = [one.level for one in sealed.samples]
+    return TableAnalysis(
+        plan=sealed.plan,
+        table=table,
+        sheet=sheet,
+        samples=sealed.samples,
+        state=record.state,
+        seal=seal,
+        seal_matches=record.seal_matches,
+        chain_problems=problems,
+        alpha=alpha,
+        primary=primary,
+        planned=planned,
+        answered=len(tables),
+        tables=tables,
+        scores=scores,
+        numbers=numbers,
+        others=analyse_others(sheet, () if over else tables, levels, alpha),
+        bowls=_compare_bowls(sealed, sheet, () if over else tables, primary),
+        single=_has_single_bowls(sealed),
+        own_words=None if over else compare_own_words(sheet, tables, levels),
+        readings=() if numbers is None else _read_otherwise(
+            sealed, sheet, decided, tables, numbers, primary
+        ),
+        missing=count_missing(sheet, tables),
+        refused=sum(one.refused for one in tables),
+        blinding=blinding,
+        changes=find_changes(sealed, record, decided, events, tables),
+        looks=tuple(record.looks),
+        exploratory=find_exploratory_reasons(record, blinding, problems, course),
+        closing_reason=str((record.closing or {}).get("reason") or ""),
+        abandoning_reason=str((record.abandoning or {}).get("reason") or ""),
+    )  # fmt: skip
+
+
+def list_scores(sheet: Sheet, tables: Sequence[SeatTable]) -> tuple[Score, ...]:
+    """List the numbers of all sheets, in the order of the score sheet, changes last."""
+    filled = [one.filled for one in tables]
+    order = {name: place for place, name in enumerate(list_score_names(sheet))}
+    scores = [*to_scores(sheet, filled), *to_changes(sheet, filled)]
+    return tuple(sorted(scores, key=lambda one: order[one.attribute]))
+
+
+def find_primary(sheet: Sheet, declared: str) -> str:
+    """Return the score that was declared to count; of several passes the first.
+
+    A question that is no number has no score: it is empty, as if none was declared.
+    """
+    names = list_score_names(sheet)
+    if declared in names:
+        return declared
+    return next((name for name in names if name.startswith(f"{declared}, ")), "")
+
+
+def _read(
+    sealed: SealedTasting, sheet: Sheet, record: Record, answers: Mapping[UUID, GivenAnswer]
+) -> tuple[SeatTable, ...]:
+    return read_tables(sealed, sheet, answers, map_tasting_seats(sealed, record))
+
+
+def _analyse(scores: Sequence[Score], alpha: float, primary: str) -> Analysis | None:
+    known = {one.attribute for one in scores if one.value is not None}
+    if not known:
+        return None
+    return analyse_scores(scores, alpha, primary if primary in known else None)
+
+
+def _count_planned(sealed: SealedTasting, events: Sequence[Event]) -> int:
+    struck = find_struck(events)
+    return sum(one.id not in struck for one in list_scored(sealed, spare=False))
+
+
+def _compare_bowls(
+    sealed: SealedTasting, sheet: Sheet, tables: Sequence[SeatTable], primary: str
+) -> Uniformity | None:
+    many = Counter(slot.sample for slot in sealed.slots)
+    if not tables or max(many.values(), default=0) < 2:
+        return None
+    shared = names_bowls(sealed)
+    alpha = float(sealed.plan.alpha)
+    return measure_uniformity(sheet, tables, primary, shared=shared, alpha=alpha)
+
+
+def _has_single_bowls(sealed: SealedTasting) -> bool:
+    many = Counter(slot.sample for slot in sealed.slots for _ in range(slot.brews))
+    return all(many[one.level] < 2 for one in sealed.samples)
+
+
+def _read_otherwise(
+    sealed: SealedTasting,
+    sheet: Sheet,
+    decided: Record,
+    tables: Sequence[SeatTable],
+    numbers: Analysis,
+    primary: str,
+) -> tuple[TableReading, ...]:
+    alpha, scores = numbers.alpha, list_scores(sheet, tables)
+    readings = [read_scores(scores, primary, alpha, len(tables))]
+    for name, answers in list_other_answers(decided, find_standing_answers(sealed, decided)):
+        other = _read(sealed, sheet, decided, answers)
+        readings.append(read_scores(list_scores(sheet, other), primary, alpha, len(other), name))
+    sheets = Counter(one.assessor for one in tables)
+    for who in find_against(numbers, primary):
+        rest = leave_out(scores, {who})
+        many = count_sheets(sheets, {who})
+        readings.append(read_scores(rest, primary, alpha, many, "without", who))
+    return tuple(readings)
+
+
+def find_against(numbers: Analysis, primary: str) -> tuple[str, ...]:
+    """List who goes against the rest in the primary question; without one, in any."""
+    if primary in numbers.attributes:
+        return numbers.attributes[primary].against
+    everybody = (who for one in numbers.attributes.values() for who in one.against)
+    return tuple(dict.fromkeys(everybody))
