@@ -304,7 +304,7 @@ def check_balance(sealed: SealedTasting, orders: Sequence[str]) -> list[str]:
     list of str
         One sentence for each rule that is broken; empty if the draw is sound.
     """
-    found = find_layout_problems(sealed) + find_key_problems(sealed)
+    found = find_layout_problems(sealed) or find_key_problems(sealed)
     if found:
         return found
     for comparison in sealed.comparisons:

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from server.blinding.alone import find_pour_problems
 from server.blinding.sealed import Layout, SealedTasting
+from server.blinding.table_problems import find_table_key_problems, find_table_layout_problems
 
 
 class BadSeal(ValueError):
@@ -115,7 +116,7 @@ def read_sealed(text: bytes) -> SealedTasting:
         raise BadSeal(f"The sealed text cannot be read: {error}.") from None
     if not same:
         raise BadSeal("The sealed text is not in its canonical form (RFC 8785).")
-    problems = find_layout_problems(sealed) + find_key_problems(sealed)
+    problems = find_layout_problems(sealed) or find_key_problems(sealed)
     if problems:
         raise BadSeal(problems[0])
     return sealed
@@ -144,7 +145,8 @@ def find_layout_problems(layout: Layout) -> list[str]:
     ]
     if not names:
         found.append("There is no brew slot.")
-    return found + _find_serving_problems(layout)
+    found += _find_serving_problems(layout)
+    return found or find_table_layout_problems(layout)
 
 
 def _doubles(what: str, names: Iterable[object]) -> list[str]:
@@ -160,7 +162,7 @@ def _find_serving_problems(layout: Layout) -> list[str]:
             found.append(f"Serving {serving.id} is for seat {serving.seat}, which is not there.")
         if serving.comparison not in comparisons:
             found.append(f"Serving {serving.id} belongs to no comparison.")
-        if len(set(serving.codes)) < len(serving.codes):
+        if len({(cup.code, cup.bowl) for cup in serving.cups}) < len(serving.cups):
             found.append(f"Serving {serving.id} has the same code on two cups.")
         if [cup.position for cup in serving.cups] != list(range(1, len(serving.cups) + 1)):
             found.append(f"The cups of serving {serving.id} do not stand from left to right.")
@@ -172,7 +174,7 @@ def find_key_problems(sealed: SealedTasting) -> list[str]:
 
     Alone there is no key yet, only how many cups of each slot to pour.
     """
-    if sealed.plan.alone:
+    if sealed.plan.alone and sealed.plan.table is None:
         return find_pour_problems(sealed)
     if any(serving.pours for serving in sealed.servings):
         return ["The text says what to pour for a serving, which only tastings alone do."]
@@ -186,4 +188,4 @@ def find_key_problems(sealed: SealedTasting) -> list[str]:
             found.append(f"The key names brew slot {slot}, which is not there.")
         elif rounds[slot] != round_of[cup]:
             found.append(f"Cup {cup} would be filled from brew slot {slot} of another round.")
-    return found
+    return found or find_table_key_problems(sealed)
