@@ -22,6 +22,7 @@ from server.storage.engine import open_engine, writing
 from server.storage.write import add_sealed_rows
 from server.tastings.plan_forms import seal_ready
 from server.tastings.planning import read_plan
+from tests.drawn_tables import draw_batches
 
 MORNING = datetime(2031, 5, 14, 9, tzinfo=UTC)
 SMALL = {
@@ -57,7 +58,12 @@ def store_tasting(engine: Engine, number: int = 1, **changed: str) -> Stored:
     samples = [PlannedSample(level=level, label=f"cartridge {level}") for level in "AB"]
     orders = get_method(plan.method).orders
     sealed = draw_tasting(plan, UUID(int=number, version=4), samples, orders, Random(number))
-    text = canonical(sealed)
+    return store_sealed(engine, sealed, number)
+
+
+def store_sealed(engine: Engine, sealed: SealedTasting, number: int) -> Stored:
+    """Store a sealed tasting, whatever it is of."""
+    text, plan = canonical(sealed), sealed.plan
     row = tables.Tasting(
         id=sealed.tasting,
         name=f"Tasting {number}",
@@ -88,6 +94,16 @@ def engine(database_url: str) -> Iterator[Engine]:
 def store(engine: Engine) -> Callable[..., Stored]:
     """Store one more tasting by its number; any field of the plan can be changed."""
     return partial(store_tasting, engine)
+
+
+@pytest.fixture
+def store_table(engine: Engine) -> Callable[..., Stored]:
+    """Store a scored table of so many samples; any member of its plan can be changed."""
+
+    def store(samples: int, **changed: Any) -> Stored:
+        return store_sealed(engine, draw_batches(samples, **changed), 7)
+
+    return store
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 from uuid import uuid4
 
+import pytest
 from sqlalchemy import Engine
 
 from server.blinding.events import Kind
@@ -16,6 +17,26 @@ from server.storage.tables import Event
 def test_the_layout_read_back_is_the_sealed_one_without_salt_and_key(
     engine: Engine, stored: Any
 ) -> None:
+    with reading(engine) as db:
+        tasting = queries.find_tasting(db, stored.id)
+        assert tasting
+        layout = queries.load_layout(db, tasting)
+    assert layout.model_dump() == stored.sealed.model_dump(include=set(Layout.model_fields))
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"bowls": 3, "warm_up": "B", "sittings": 2},
+        {"style": "shared", "bowls": 2, "duplicates": ("A",)},
+        {"style": "shared", "bowls": 2, "scattered": True, "reference": "C", "block": 2,
+         "sittings": 2},
+    ],
+)  # fmt: skip
+def test_the_layout_of_a_scored_table_read_back_is_the_sealed_one(
+    engine: Engine, store_table: Callable[..., Any], changed: dict[str, Any]
+) -> None:
+    stored = store_table(3, **changed)
     with reading(engine) as db:
         tasting = queries.find_tasting(db, stored.id)
         assert tasting

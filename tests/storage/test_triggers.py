@@ -42,7 +42,7 @@ UPDATES = {
     "seat": ["id = :new", "tasting_id = :new", "number = number + 50", "spare = NOT spare",
              "token = token || 'x'"],
     "serving": ["round = round + 50", "sitting = 2"],
-    "cup": ["code = '571'"],
+    "cup": ["code = '571'", "bowl = 2"],
     "placement": ["position = position + 50", "role = 'x'"],
     "cuptruth": ["source = 'x'", "slot_id = (SELECT id FROM brewslot LIMIT 1)"],
     "tasting": ["id = :new", "name = 'x'", "join_code = 'x'", "method = 'x'", "plan = '{}'",

@@ -1,5 +1,7 @@
 """Sealed rows: all or nothing, and a draft's samples make way."""
 
+from collections import Counter
+from collections.abc import Callable
 from typing import Any
 from uuid import uuid4
 
@@ -32,6 +34,16 @@ def test_two_assessors_a_spare_seat_and_two_rounds_make_these_rows(
             for table in ROWS
         }
     assert counted == ROWS
+
+
+def test_a_shared_bowl_is_a_cup_for_every_seat(
+    engine: Engine, store_table: Callable[..., Any]
+) -> None:
+    store_table(2, style="shared", bowls=2, assessors=2)
+    with reading(engine) as db:
+        cups = db.exec(select(tables.Cup)).all()
+    bowls = Counter((cup.code, cup.bowl) for cup in cups)
+    assert (set(bowls.values()), len(bowls)) == ({3}, 4)
 
 
 @pytest.mark.usefixtures("stored")
