@@ -1,0 +1,190 @@
+"""What a scored table concludes: whether samples differ, and what to do with that."""
+
+from collections.abc import Iterator, Mapping
+from enum import StrEnum
+from typing import NamedTuple
+
+from server.blinding.events import State
+from server.reports.scored import TableAnalysis, find_against
+
+FEWEST_PEOPLE = 3
+"""Below this nobody can be said to go against the rest."""
+
+
+class TableVerdict(StrEnum):
+    """Whether the samples differ."""
+
+    DIFFER = "differ"
+    DIFFER_BOWLS = "differ_bowls"
+    NOT_SHOWN = "not_shown"
+    NOT_TESTABLE = "not_testable"
+    LEADS = "leads"
+    NO_LEADS = "no_leads"
+    EXPLORATORY = "exploratory"
+    ABANDONED = "abandoned"
+    NO_ANSWERS = "no_answers"
+
+
+class Advice(StrEnum):
+    """What the answers speak for; people decide."""
+
+    DECIDE = "decide"
+    DISCUSS = "discuss"
+    RETASTE = "retaste"
+
+
+class Reason(StrEnum):
+    """Why to taste again, or to talk first."""
+
+    EXPLORATORY = "exploratory"
+    NOTHING = "nothing"
+    NOT_TESTABLE = "not_testable"
+    NOT_SHOWN = "not_shown"
+    UNDECLARED = "undeclared"
+    SINGLE = "single"
+    ODD_BOWL = "odd_bowl"
+    READINGS = "readings"
+    HANGS = "hangs"
+    FEW = "few"
+    AGAINST = "against"
+
+
+TO_TALK = {Reason.AGAINST}
+"""Reasons to talk first; all others are reasons to taste again."""
+
+
+class Test(NamedTuple):
+    """The test of one question.
+
+    Attributes
+    ----------
+    p_value : float or None
+    standing : {"finding", "lead", "none", "untested"}
+    numeric : bool
+    """
+
+    p_value: float | None
+    standing: str
+    numeric: bool
+
+
+def decide_table(analysis: TableAnalysis) -> TableVerdict:
+    """Decide what the table supports."""
+    tests = list_tests(analysis)
+    if analysis.state == State.ABANDONED:
+        return TableVerdict.ABANDONED
+    if not tests and not analysis.others.remarks:
+        return TableVerdict.NO_ANSWERS
+    if analysis.exploratory:
+        return TableVerdict.EXPLORATORY
+    if analysis.table.primary:
+        return _judge_primary(analysis, tests)
+    led = any(one.standing == "lead" for one in tests.values())
+    return TableVerdict.LEADS if led else TableVerdict.NO_LEADS
+
+
+def _judge_primary(analysis: TableAnalysis, tests: Mapping[str, Test]) -> TableVerdict:
+    name = find_declared(analysis)
+    p = tests[name].p_value if name in tests else None
+    if p is None:
+        return TableVerdict.NOT_TESTABLE
+    if p > analysis.alpha:
+        return TableVerdict.NOT_SHOWN
+    return TableVerdict.DIFFER_BOWLS if analysis.single else TableVerdict.DIFFER
+
+
+def find_declared(analysis: TableAnalysis) -> str:
+    """Return the name of the question that was declared to count, a number or not; or empty."""
+    declared = analysis.table.primary
+    if analysis.primary or not declared:
+        return analysis.primary
+    names = [*analysis.others.orders, *analysis.others.ticks, *analysis.others.flags]
+    fitting = (name for name in names if name == declared or name.startswith(f"{declared}, "))
+    return next(fitting, declared)
+
+
+def list_tests(analysis: TableAnalysis) -> dict[str, Test]:
+    """List the test of every question that has answers and is tested."""
+    found = {name: Test(p, standing, True) for name, p, standing in _test_numbers(analysis)}
+    declared = analysis.table.primary
+    for name, p in _test_others(analysis):
+        mine = name == declared or name.startswith(f"{declared}, ")
+        found[name] = Test(p, _stand(p, analysis.alpha, declared=bool(declared) and mine), False)
+    return found
+
+
+def _test_numbers(analysis: TableAnalysis) -> Iterator[tuple[str, float | None, str]]:
+    numbers = analysis.numbers
+    if numbers is None:
+        return
+    passed = numbers.verdicts.findings if numbers.verdicts else ()
+    for name, one in numbers.attributes.items():
+        p = one.samples.p_value
+        finding = name in passed
+        yield name, p, "finding" if finding else _stand(p, analysis.alpha, declared=False)
+
+
+def _stand(p: float | None, alpha: float, *, declared: bool) -> str:
+    if p is None:
+        return "untested"
+    if p > alpha:
+        return "none"
+    return "finding" if declared else "lead"
+
+
+def _test_others(analysis: TableAnalysis) -> Iterator[tuple[str, float | None]]:
+    others = analysis.others
+    for name, order in others.orders.items():
+        yield name, order.p_value
+    for name, ticks in others.ticks.items():
+        adjusted = [word.p_holm for word in ticks.words.values() if word.p_holm is not None]
+        yield name, min(adjusted, default=None)
+    for name, flags in others.flags.items():
+        yield name, flags.cups.p_value
+
+
+def advise(
+    analysis: TableAnalysis, verdict: TableVerdict
+) -> tuple[Advice, tuple[tuple[Reason, str], ...]]:
+    """Say what the answers speak for, and why; beside a reason stands who or what it is about."""
+    reasons = tuple(_list_reasons(analysis, verdict))
+    if all(reason in TO_TALK for reason, _ in reasons):
+        return (Advice.DISCUSS if reasons else Advice.DECIDE), reasons
+    return Advice.RETASTE, reasons
+
+
+def _list_reasons(analysis: TableAnalysis, verdict: TableVerdict) -> Iterator[tuple[Reason, str]]:
+    by_verdict = {
+        TableVerdict.EXPLORATORY: Reason.EXPLORATORY,
+        TableVerdict.ABANDONED: Reason.NOTHING,
+        TableVerdict.NO_ANSWERS: Reason.NOTHING,
+        TableVerdict.NOT_TESTABLE: Reason.NOT_TESTABLE,
+        TableVerdict.NOT_SHOWN: Reason.NOT_SHOWN,
+        TableVerdict.LEADS: Reason.UNDECLARED,
+        TableVerdict.NO_LEADS: Reason.UNDECLARED,
+        TableVerdict.DIFFER_BOWLS: Reason.SINGLE,
+    }
+    if verdict in by_verdict:
+        yield by_verdict[verdict], ""
+    if by_verdict.get(verdict) == Reason.NOTHING:
+        return
+    for bowl in dict.fromkeys(one.bowl for one in (analysis.bowls.apart if analysis.bowls else ())):
+        yield Reason.ODD_BOWL, bowl
+    yield from _weigh_readings(analysis)
+    if 0 < len(analysis.people) < FEWEST_PEOPLE:
+        yield Reason.FEW, ""
+    if analysis.numbers is not None:
+        for who in find_against(analysis.numbers, analysis.primary):
+            yield Reason.AGAINST, who
+
+
+def _weigh_readings(analysis: TableAnalysis) -> Iterator[tuple[Reason, str]]:
+    if not analysis.readings or analysis.readings[0].p_value is None:
+        return
+    planned = analysis.readings[0].detected
+    turned = [one for one in analysis.readings[1:] if one.detected != planned]
+    if any(not one.who for one in turned):
+        yield Reason.READINGS, ""
+    for one in turned:
+        if one.who:
+            yield Reason.HANGS, one.who

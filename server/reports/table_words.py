@@ -1,0 +1,199 @@
+"""Every sentence of a scored table's finding; `{names}` are filled in by the modules beside it.
+
+They claim no more than scores of one panel can show: not a cause, not that samples are
+alike, not that anything is fit to drink. Labels typed by people are quoted “so”.
+"""
+
+from server.reports.table_verdicts import Advice, Reason, TableVerdict
+
+HEADLINES = {
+    TableVerdict.DIFFER: "This panel scored the samples apart in {question} ({p}).",
+    TableVerdict.DIFFER_BOWLS: (
+        "This panel scored the bowls apart in {question} ({p}); whether the samples differ "
+        "is not known."
+    ),
+    TableVerdict.NOT_SHOWN: "The scores do not show that the samples differ in {question} ({p}).",
+    TableVerdict.NOT_TESTABLE: (
+        "Not enough to tell: {question} was declared to count, and cannot be tested."
+    ),
+    TableVerdict.LEADS: "Leads only: no question was declared beforehand; {leads} stood out.",
+    TableVerdict.NO_LEADS: (
+        "No question was declared beforehand, and in none did the samples stand apart."
+    ),
+    TableVerdict.EXPLORATORY: "Exploratory only: {reason}",
+    TableVerdict.ABANDONED: "Abandoned: there is no finding.",
+    TableVerdict.NO_ANSWERS: "Not estimable: no sheet counts.",
+}
+
+# Do they differ?
+
+PAIRS_APART = "Told apart, all pairs together at {level}: {pairs}."
+PAIRS_NONE = "Which of them differ cannot be told: no single pair stands apart at {level}."
+PAIR = "“{one}” above “{other}”"
+HIGHEST = "Highest on average: “{high}” ({high_mean}); lowest: “{low}” ({low_mean})."
+UNSEEN = "Two samples that differ by less than {hsd} points would often go unseen with this panel."
+OTHER_FINDINGS = "Also beyond chance, judged after the declared question, together: {names}."
+LEADS = "Leads, not findings, each worth a test of its own: {names}."
+UNDECLARED = (
+    "With {questions} tested and no real difference in any, about {expected} would stand out by "
+    "chance at {alpha}."
+)
+FLAGGED = "“{sample}”: {bad} of {cups} flagged ({question})."
+FLAGGED_NONE = "No cup was flagged."
+ODD_BOWL = (
+    "A {noun} stands apart: {bowl} of “{sample}”, {distance} points {side} the others of its "
+    "sample in {question} (chance {p}, adjusted for {looks}){also}."
+)
+ALSO = ", and in {questions}"
+OWN_WORDS = (
+    "By words of their own {people} have {ratio} in common; by chance alone {chance} on average "
+    "({p}): {told}."
+)
+OWN_BEYOND = {
+    True: "they tell the samples apart alike, see the map",
+    False: "read nothing into it",
+}
+ODD_BOWL_LEAD = (
+    "Perhaps a bowl stands apart: {bowl} of “{sample}” in {question}; with so many questions "
+    "chance may explain it."
+)
+BOWLS_ALIKE = "{bowls} were looked at: none stands apart from the others of its sample."
+BOWL, POT = "bowl", "pot"
+REFERENCE = "Against the house reference “{reference}”: {told}."
+REFERENCE_APART = "“{sample}” stands {side} it"
+REFERENCE_NONE = "no sample stands apart from it in {question}"
+ABOVE, BELOW = "above", "below"
+
+# Who disagrees?
+
+NOBODY = "Nobody goes against the rest of the panel more than chance would explain."
+AGAINST = "{who} goes against the rest in {questions} (r = {r} on {samples})."
+AGAINST_PRIMARY = "Result with everybody: {all}. Without {who}: {rest}."
+AGAINST_WHAT_TO_DO = (
+    "Talk about it, drop nobody: a scale may have been read the other way round, or somebody may "
+    "have tasted what the others missed."
+)
+AGAINST_BY_CHANCE = (
+    "{looks} were looked at; about {expected} would be named by chance alone at {alpha}."
+)
+TOO_FEW = "With {people} nobody can be said to go against the rest."
+NO_NUMBERS = "No question has numbers: agreement is not measured."
+
+# Decide, or taste again?
+
+ADVICE = {
+    Advice.DECIDE: "The answers are enough to decide on; deciding is up to you.",
+    Advice.DISCUSS: "Talk first, then decide: the answers hold, but not everybody agrees.",
+    Advice.RETASTE: "Rather taste again before you decide.",
+}
+REASONS = {
+    Reason.EXPLORATORY: "The numbers are not those of the planned analysis: a lead at most.",
+    Reason.NOTHING: "There is nothing to decide on.",
+    Reason.NOT_TESTABLE: (
+        "The declared question has too few values to be tested: more people, or each sample twice."
+    ),
+    Reason.NOT_SHOWN: (
+        "Smaller differences may have gone unseen. If they matter, more people or more cups a "
+        "sample see more."
+    ),
+    Reason.UNDECLARED: "Declare beforehand which question counts, and taste again.",
+    Reason.SINGLE: (
+        "Every sample stood in one bowl or came from one pot: brew each of them more than once."
+    ),
+    Reason.ODD_BOWL: "Bowl {about} stands apart: find out why, and pour that sample afresh.",
+    Reason.READINGS: "The outcome depends on which answers count: see the ways to count.",
+    Reason.HANGS: "The outcome depends on {about} alone.",
+    Reason.FEW: "Two people are no panel: at least three are needed to see who disagrees.",
+    Reason.AGAINST: "{About} goes against the rest.",
+}
+
+# What may not be said
+
+MAY_NOT_SAY = (
+    "That samples not told apart are alike.",
+    "Why they differ, or that a part, a roast or a maker is the cause.",
+    "That drinkers in general would notice, or like one more: this panel stands for itself.",
+    "That anything is fit to drink: flags and scores are no test of that.",
+)
+LIKING = "Liking by so few people says nothing of what drinkers like."
+
+# Limits
+
+INCOMPLETE = "Incomplete: {answered} of {planned} count. Reason given: {reason}."
+MISSING = "{missing} of {places} are empty; an empty place is left out, never a number."
+REFUSED = "{refused} could not be read by the sheet, and were left out."
+SINGLE = "Every sample stood in one bowl or came from one pot: a bowl is taken for its sample."
+SMALL = "A small panel: limits are wide, and one person weighs much."
+SITTINGS = "Sittings are averaged over; a change from one to the next would show as disagreement."
+OWN_CUPS_FLAGS = "Cups with a flag count one by one, though several come from one pot."
+BLOCKS = "Nobody tasted all samples: means are adjusted for who tasted which."
+OPEN = "Somebody who tasted could know which cup was which."
+
+# Numbers
+
+NUMBERS = {
+    "sheets": "Sheets that count",
+    "people": "People",
+    "samples": "Samples",
+    "declared": "Question declared to count",
+    "f": "F of the samples",
+    "p": "p",
+    "method": "Analysis",
+    "interaction": "Assessor by sample, p",
+    "missing": "Empty places",
+}
+METHODS = {
+    "anova": "analysis of variance, samples over assessor by sample",
+    "reml": "mixed model (REML), assessors random",
+    "bowls": "mixed model (REML), assessors and bowls random",
+}
+NONE_DECLARED = "none"
+FREEDOM = "{f} on {one} and {other} degrees of freedom"
+COUNTED_OF = "{answered} of {planned}"
+
+READINGS = {
+    "planned": "As planned",
+    "contested_first": "Contested sheets: the first one",
+    "contested_last": "Contested sheets: the last one",
+    "late": "Late sheets too",
+    "voided": "Voided sheets instead of their spares",
+    "without": "Without {who}",
+}
+REACHED = {True: "reaches {alpha}", False: "does not reach {alpha}"}
+READ_LEADS = "{passed} of all questions reach {alpha}"
+
+# Tables
+
+QUESTIONS_TITLE = "Every question"
+QUESTIONS_HEAD = ("Question", "Test", "p", "Is")
+STANDINGS = {
+    "finding": "a finding",
+    "lead": "a lead",
+    "none": "not shown to differ",
+    "untested": "not testable",
+}
+TESTS = {True: "F {f}", False: "order, ticks or flags"}
+UNIFORM_TITLE = "Bowls of one sample"
+UNIFORM_HEAD = ("Question", "Between bowls, SD", "One score, SD", "p", "Stands apart")
+TICKS_TITLE = "Ticked words: {question}"
+TICKS_HEAD = ("Word", "p, all words together")
+ORDER_TITLE = "Order: {question}"
+ORDER_HEAD = ("Sample", "Rank sum")
+REFERENCE_TITLE = "Against the house reference, all pairs together"
+REFERENCE_HEAD = ("Question", "Sample", "Difference", "Told apart")
+SIDES_TITLE = "Liking and just about right: {question}"
+SIDES_HEAD = ("Sample", "Side", "People", "Liking lower by", "Weighted by share")
+TOO_LITTLE, TOO_MUCH = "too little", "too much"
+WORDS_TITLE = "Personal words"
+WORDS_HEAD = ("Assessor", "Words")
+NOTES_TITLE = "Remarks of the methods"
+NOTES_HEAD = ("Question", "Remark")
+REMARKS_TITLE = "Comments, as they were written"
+REMARKS_HEAD = ("Question", "Sample", "Assessor", "Comment")
+SMALL_SIDE = " (few)"
+YES, NO = "yes", "no"
+
+NO_BAYES = (
+    "No Bayesian posterior is given: it would need a belief about the size of differences, sealed "
+    "beforehand; the limits beside each mean say how large they may be."
+)
