@@ -293,24 +293,27 @@ def play_as_pourer(world: World, picks: int, token: str) -> list[str]:
 def play_as_leader(world: World) -> list[str]:
     """Let one seat taste, then open every page a leader has before unsealing."""
     _taste(world, world.devices(), 1)
+    return read_board(world)
+
+
+def read_board(world: World) -> list[str]:
+    """Open every page as the leader."""
+    known = {
+        "token": (world.tokens[1],),
+        "tasting_id": (str(world.tasting),),
+        "code": (world.code,),
+        "kind": ("seat",),
+        "number": ("1",),
+        "name": ("guessing",),
+        "path": ("oddcup.css",),
+        "sitting": ("2",),
+        "digest": ("0" * 64,),
+    }
     addresses = [
         address
         for method, path in list_routes(world.app)
         if method == "GET"
-        for address in fill_in(
-            path,
-            {
-                "token": (world.tokens[1],),
-                "tasting_id": (str(world.tasting),),
-                "code": (world.code,),
-                "kind": ("seat",),
-                "number": ("1",),
-                "name": ("guessing",),
-                "path": ("oddcup.css",),
-                "sitting": ("1",),
-                "digest": ("0" * 64,),
-            },
-        )
+        for address in fill_in(path, known)
     ]
     return [note(world, world.leader.get(address)) for address in addresses]
 
@@ -413,11 +416,11 @@ def _turned_round(pours: tuple[str, ...]) -> tuple[str, ...]:
     return pours[::-1]
 
 
-def play_alone(world: World, shuffle: Shuffle, *, until: int) -> list[str]:
-    """Taste alone, with some chance under the cups; return all that its device and leader see.
+def play_alone(world: World, shuffle: Shuffle) -> list[str]:
+    """Taste both sittings; return all that the device and the leader, one person, see.
 
-    The cups of the sittings before ``until`` are turned; the pages that show their marks
-    again, to be corrected, are not looked at.
+    Only the cups of the first are turned. The form that shows their marks again, to correct
+    them, is not looked at: it must show them.
     """
     device, home, seen = world.devices(), f"/seat/{world.tokens[1]}", []
 
@@ -427,17 +430,17 @@ def play_alone(world: World, shuffle: Shuffle, *, until: int) -> list[str]:
             seen.append(note(world, device.get(home, script=script)))
 
     say("/start")
-    for serving in world.servings(1):
-        if serving.sitting <= until:
-            say("/prepared", sitting=str(serving.sitting))
-            _taste_alone(world, say, serving)
-            last = serving is [s for s in world.servings(1) if s.sitting == serving.sitting][-1]
-            if last and serving.sitting < until:
-                _turn(world, device, shuffle, serving.sitting)
-    return seen + _read_board(world)
+    for sitting in (1, 2):
+        say("/prepared", sitting=str(sitting))
+        for serving in world.servings(1):
+            if serving.sitting == sitting:
+                _taste_alone(say, serving)
+        if sitting == 1:
+            _turn(world, device, shuffle, sitting)
+    return seen + read_board(world)
 
 
-def _taste_alone(world: World, say: Callable[..., None], serving: PlannedServing) -> None:
+def _taste_alone(say: Callable[..., None], serving: PlannedServing) -> None:
     it = {"serving": str(serving.id)}
     say("/shuffled", **it, seconds="24")
     say("/codes", **it, verdict="yes")
@@ -457,62 +460,32 @@ def _turn(world: World, device: Browser, shuffle: Shuffle, sitting: int) -> None
     assert answer.status_code == 303
 
 
-def _read_board(world: World) -> list[str]:
-    """All that the leader can open, who is the same person."""
-    known = {
-        "token": (world.tokens[1],),
-        "tasting_id": (str(world.tasting),),
-        "code": (world.code,),
-        "kind": ("seat",),
-        "number": ("1",),
-        "name": ("guessing",),
-        "path": ("oddcup.css",),
-        "sitting": ("2",),
-        "digest": ("0" * 64,),
-    }
-    addresses = [
-        address
-        for method, path in list_routes(world.app)
-        if method == "GET"
-        for address in fill_in(path, known)
-    ]
-    return [note(world, world.leader.get(one)) for one in addresses]
-
-
-def test_alone_nothing_sealed_stored_or_shown_tells_which_cup_is_which(
-    build: Callable[..., World],
-) -> None:
+@pytest.fixture(scope="module")
+def played_alone(build: Callable[..., World]) -> list[tuple[World, list[str]]]:
+    """Two worlds that differ in nothing but what chance put under the cups of sitting 1."""
     worlds = [build(keep, **ALONE) for _ in range(2)]
-    assert _key(worlds[0]) == {}
-    seen = [
-        play_alone(world, shuffle, until=1)
-        for world, shuffle in zip(worlds, (_as_listed, _turned_round), strict=True)
-    ]
-    assert find_differences(*seen) == []
+    shuffles = (_as_listed, _turned_round)
+    return [(one, play_alone(one, how)) for one, how in zip(worlds, shuffles, strict=True)]
 
 
-def test_alone_nothing_in_a_later_sitting_depends_on_the_marks_of_an_earlier_one(
-    build: Callable[..., World],
+def test_alone_nothing_of_a_later_sitting_depends_on_the_marks_of_an_earlier_one(
+    played_alone: list[tuple[World, list[str]]],
 ) -> None:
-    """Nobody is told how many were right before the plan is done."""
-    seen = [
-        play_alone(build(keep, **ALONE), shuffle, until=2)
-        for shuffle in (_as_listed, _turned_round)
-    ]
-    assert "Now turn the cups" in "".join(seen[0])
-    assert find_differences(*seen) == []
+    """Nobody is told how many were right before the whole plan is done."""
+    (one, seen), (other, seen_too) = played_alone
+    assert _key(one) == _key(other) == {}
+    assert "Now turn the cups" in "".join(seen)
+    assert find_differences(seen, seen_too) == []
 
 
-def test_alone_a_page_that_shows_the_marks_breaks_this_contract(
-    build: Callable[..., World],
+def test_alone_the_form_that_corrects_marks_shows_them_and_breaks_this_contract(
+    played_alone: list[tuple[World, list[str]]],
 ) -> None:
-    seen = []
-    for shuffle in (_as_listed, _turned_round):
-        world = build(keep, **ALONE)
-        play_alone(world, shuffle, until=2)
-        device = world.devices()
-        seen.append([note(world, device.get(f"/seat/{world.tokens[1]}/marks/1"))])
-    assert find_differences(*seen)
+    forms = [
+        [note(world, world.devices().get(f"/seat/{world.tokens[1]}/marks/1"))]
+        for world, _ in played_alone
+    ]
+    assert find_differences(*forms)
 
 
 # ---- the contract can fail ---------------------------------------------------------------
