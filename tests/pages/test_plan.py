@@ -94,6 +94,12 @@ def test_the_preview_follows_what_is_typed(leader, plan_form):
     assert ">13<" in answer.text  # of 24: ISO 4120:2021 table A.1, from memory
 
 
+# Seen in a browser: an answer on its way when the next change came put the new one out of
+# its place, and the page kept what was true before.
+def test_a_newer_preview_calls_off_the_one_on_its_way(leader):
+    assert 'hx-sync="this:replace"' in leader.get("/tastings/new").text
+
+
 def test_the_preview_needs_no_words(leader):
     form = {"assessors": "6", "size_percent": "50"}
     assert ">10<" in leader.post("/plans/preview", form).text
