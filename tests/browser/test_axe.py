@@ -19,11 +19,11 @@ from server.settings import Settings
 from server.storage.engine import open_engine, sqlite_url
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
-from tests.browser import stage
+from tests.browser import stage, stage_alone
 
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 PASSWORD = "six warm cups of tea"
-NO_PAGE = (".svg", ".json", "/progress")  # pictures, files, a part of a page
+NO_PAGE = (".svg", ".jpg", ".json", "/progress")  # pictures, files, a part of a page
 GRAVE = ("serious", "critical")
 COLOURS = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
 REFUSED = "Failed to load resource: the server responded with a status of 4"
@@ -54,12 +54,13 @@ pytestmark = pytest.mark.timeout(400)  # a minute on an idle machine
 
 @dataclass(frozen=True)
 class Visit:
-    """A page to open; ``press`` sends its form, to see what is wrong with it."""
+    """A page to open; ``press`` sends its form, mostly to see what is wrong with it."""
 
     path: str
     press: str = ""
     strength: str = ""  # typed first, where there is a field for it
     status: int = 200
+    taken: bool = False  # whether the form that is sent is not refused
 
 
 @dataclass
@@ -136,9 +137,32 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_pouring(served),
         "pour closed": Visit(f"/pour/{closed.pourer}"),
         **list_steps(served),
+        **list_alone(bench),
+        **list_alone(bench),
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
         "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
+    }
+
+
+def list_alone(bench: Bench) -> dict[str, Visit]:
+    """List the leader's pages of tastings alone."""
+    turned, closed = stage_alone.turn_alone(bench), stage_alone.close_alone(bench)
+    home, over = f"/tastings/{turned.made.id}", f"/tastings/{closed.made.id}"
+    found = f"/tastings/{stage_alone.unseal_alone(bench).made.id}"
+    return {
+        "alone": Visit(home),
+        "alone, closing refused": Visit(home, "Close the tasting"),
+        "alone, links": Visit(f"{home}/links"),
+        "alone, key": Visit(f"{home}/key"),
+        "alone, print": Visit(f"{home}/paper"),
+        "alone, sheets": Visit(f"{home}/paper/alone"),
+        "alone, own seat": Visit(f"{home}/seat"),
+        "alone, marks again": Visit(f"/seat/{turned.token}/marks/1"),
+        "alone, closed": Visit(over),
+        "alone, unsealing refused": Visit(over, "Unseal"),
+        "alone, finding": Visit(f"{found}/finding"),
+        "alone, unsealed key": Visit(f"{found}/key"),
     }
 
 
@@ -198,6 +222,30 @@ def list_steps(table: stage.Table) -> dict[str, Visit]:
     return seats | {"ballot, refused": Visit(seats["ballot"].path, "Go on")}
 
 
+def list_alone(bench: Bench) -> dict[str, Visit]:
+    """List every step of a seat alone, each at a tasting of its own, and its leader's pages."""
+    tables = {step: stage.seat_one(bench, step) for step in stage.STEPS_ALONE}
+    seats = {f"alone, {step}": f"/seat/{one.tokens[0]}" for step, one in tables.items()}
+    pair = stage.seat_one(bench, "ballot", method="2-afc", attribute="bitterness", more="B")
+    home = f"/tastings/{tables['done'].id}"
+    return {
+        **{name: Visit(path) for name, path in seats.items()},
+        "alone, ballot refused": Visit(seats["alone, ballot"], "Go on"),
+        "alone, giving up refused": Visit(seats["alone, next"], "Give these cups up"),
+        "alone, marks refused": Visit(seats["alone, marks"], "Look it over"),
+        "alone, begin again": Visit(f"{seats['alone, pause']}?sitting=2"),
+        "alone, correct marks": Visit(f"{seats['alone, pause']}/marks/1"),
+        "alone, look marks over": Visit(
+            f"{seats['alone, pause']}/marks/1", "Look it over", taken=True
+        ),
+        "alone, pair": Visit(f"/seat/{pair.tokens[0]}"),
+        "alone, table": Visit(home),
+        "alone, own seat": Visit(f"{home}/seat"),
+        "alone, key": Visit(f"{home}/key"),
+        "alone, sheets": Visit(f"{home}/paper/alone"),
+    }
+
+
 def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) -> None:
     """Open a page on the tablet, look at it in light and dark, then on the phone."""
     page = device.page
@@ -208,7 +256,7 @@ def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) 
     if visit.strength:
         page.fill("#tds", visit.strength)
     if visit.press:
-        press(page, visit.press)
+        press(page, visit.press, taken=visit.taken)
     device.shoot(name.replace(", ", "-").replace(" ", "-"))
     keep(seen.barriers, name, find_barriers(axe, page))
     keep(seen.small, f"{name} on a tablet", page.evaluate(SMALL))
@@ -220,15 +268,16 @@ def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) 
     device.faults.clear()
 
 
-def press(page: Any, name: str) -> None:
-    """Send a form as it stands; it is refused."""
+def press(page: Any, name: str, *, taken: bool) -> None:
+    """Send a form as it stands; mostly it is refused."""
 
     def is_sent(answer: Any) -> bool:
         return bool(answer.request.method == "POST" or answer.request.is_navigation_request())
 
     with page.expect_response(is_sent) as waiting:
         page.get_by_role("button", name=name).first.click()
-    assert 400 <= waiting.value.status < 500, (name, waiting.value.status)
+    assert (waiting.value.status < 400) == taken, (name, waiting.value.status)
+    assert waiting.value.status < 500, (name, waiting.value.status)
     page.wait_for_load_state("load")
     page.evaluate(OPEN_ALL)
 
