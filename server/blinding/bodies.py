@@ -8,6 +8,8 @@ from uuid import UUID
 from server.blinding.events import CHECKLIST, Event, Kind
 from server.blinding.marks import find_reveal_problems
 from server.blinding.sealed import Layout
+from server.blinding.table_bodies import find_table_problems
+from server.blinding.table_record import DECISIONS, STEPS
 
 Check = Callable[[Any], bool]
 DECIMAL = re.compile(r"[0-9]{1,3}(?:\.[0-9]{1,6})?", re.ASCII)
@@ -21,7 +23,7 @@ def _is_number(value: Any) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and value >= 1
 
 
-def _is_seconds(value: Any) -> bool:
+def _is_count(value: Any) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and value >= 0
 
 
@@ -46,6 +48,10 @@ def _is_decimal(value: Any) -> bool:
 
 def _are_decimals(value: Any) -> bool:
     return isinstance(value, list | tuple) and all(map(_is_decimal, value))
+
+
+def _are_texts(value: Any) -> bool:
+    return isinstance(value, list | tuple) and all(map(_is_text, value))
 
 
 def _or_null(check: Check) -> Check:
@@ -76,8 +82,24 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.POURED: {"slot": _is_text, "done": _is_yes_or_no},
     Kind.SERVED: {"serving": _is_id, "done": _is_yes_or_no},
     Kind.PREPARED: {"sitting": _is_number},
-    Kind.SHUFFLED: {"serving": _is_id, "seconds": _or_null(_is_seconds)},
+    Kind.SHUFFLED: {"serving": _is_id, "seconds": _or_null(_is_count)},
     Kind.REVEALED: {"sitting": _is_number, "marks": _are_marks, "photo": _or_null(_is_text)},
+    Kind.WORDS_CHOSEN: {"seat": _is_number, "words": _are_texts},
+    Kind.BOWL_STEP: {
+        "sitting": _is_number,
+        "step": STEPS.__contains__,
+        "code": _or_null(_is_text),
+        "bowl": _or_null(_is_count),
+        "seat": _or_null(_is_number),
+        "celsius": _or_null(_is_decimal),
+    },
+    Kind.DISCUSSED: {"text": _is_text, "who": _is_text},
+    Kind.DECIDED: {
+        "decision": DECISIONS.__contains__,
+        "batch": _is_text,
+        "reason": _is_text,
+        "name": _is_text,
+    },
     Kind.CODES_CONFIRMED: {"serving": _is_id},
     Kind.CODES_DIFFER: {"serving": _is_id},
     Kind.CALL_SETTLED: {"serving": _is_id},
@@ -119,7 +141,7 @@ def find_body_problems(events: Sequence[Event], layout: Layout) -> list[str]:
     list of str
         A sentence for each member that is missing, is of another kind, or names
         a serving, slot, seat or sitting that is not there; if there is none, for
-        each mark under a cup that cannot be.
+        each mark under a cup and each event of a scored table that cannot be.
     """
     known = _list_names(layout)
     found = []
@@ -130,7 +152,7 @@ def find_body_problems(events: Sequence[Event], layout: Layout) -> list[str]:
             problem = _find_problem(event.body, name, check, known)
             if problem:
                 found.append(f"Event {event.seq} ({event.kind}) {problem}.")
-    return found or find_reveal_problems(events, layout)
+    return found or find_reveal_problems(events, layout) + find_table_problems(events, layout)
 
 
 def _list_names(layout: Layout) -> dict[str, set[Any]]:
@@ -139,7 +161,7 @@ def _list_names(layout: Layout) -> dict[str, set[Any]]:
         "serving": {str(serving.id) for serving in layout.servings},
         "replacement": {None, *(str(one.id) for one in layout.servings if one.seat in spare)},
         "slot": {slot.name for slot in layout.slots},
-        "seat": {seat.number for seat in layout.seats},
+        "seat": {None, *(seat.number for seat in layout.seats)},
         "sitting": {serving.sitting for serving in layout.servings},
     }
 

@@ -34,6 +34,13 @@ class Kind(StrEnum):
     PREPARED = "prepared"  # sitting; cups marked underneath and covered
     SHUFFLED = "shuffled"  # serving, seconds by the device's clock, or null
     REVEALED = "revealed"  # sitting, marks, photo (SHA-256 of the picture) or null
+    # The next four belong to scored tables alone
+    WORDS_CHOSEN = "words_chosen"  # seat, words (its own, before its first cup); once
+    # sitting, step (one of table_record.STEPS), code and bowl (null: the whole table),
+    # seat (whose hands, or null), celsius (decimal string of the check bowl, else null)
+    BOWL_STEP = "bowl_step"
+    DISCUSSED = "discussed"  # text (the table's words, after all are locked), who
+    DECIDED = "decided"  # decision (one of table_record.DECISIONS), batch, reason, name
     CODES_CONFIRMED = "codes_confirmed"  # serving
     CODES_DIFFER = "codes_differ"  # serving
     CALL_SETTLED = "call_settled"  # serving

@@ -6,6 +6,14 @@ from typing import Any
 from uuid import UUID
 
 from server.blinding.events import Event, Kind, State
+from server.blinding.table_record import (
+    BowlStep,
+    Decision,
+    Discussion,
+    read_decision,
+    read_discussion,
+    read_step,
+)
 
 
 @dataclass(frozen=True)
@@ -91,6 +99,10 @@ class Record:
     prepared: set[int] = field(default_factory=set)
     shuffled: dict[UUID, int | None] = field(default_factory=dict)
     reveals: dict[int, list[Reveal]] = field(default_factory=dict)
+    words: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    bowl_steps: list[BowlStep] = field(default_factory=list)
+    discussions: list[Discussion] = field(default_factory=list)
+    decisions: list[Decision] = field(default_factory=list)
 
     @property
     def marks(self) -> dict[UUID, str | None]:
@@ -101,6 +113,11 @@ class Record:
             for cups in entered[-1].marks.values()
             for cup, slot in cups.items()
         }
+
+    @property
+    def decision(self) -> Decision | None:
+        """The decision that counts: the last one."""
+        return self.decisions[-1] if self.decisions else None
 
     @property
     def key_looked(self) -> bool:
@@ -275,6 +292,22 @@ def _revealed(record: Record, body: Mapping[str, Any], event: Event) -> None:
     record.reveals.setdefault(found.sitting, []).append(found)
 
 
+def _worded(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.words.setdefault(body["seat"], tuple(body["words"]))
+
+
+def _stepped(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.bowl_steps.append(read_step(body, event.seq))
+
+
+def _discussed(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.discussions.append(read_discussion(body, event.seq))
+
+
+def _decided(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.decisions.append(read_decision(body, event.seq))
+
+
 def _erased(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.erased.add(body["seq"])
 
@@ -289,6 +322,10 @@ _APPLY = {
     Kind.PREPARED: _prepared,
     Kind.SHUFFLED: _shuffled,
     Kind.REVEALED: _revealed,
+    Kind.WORDS_CHOSEN: _worded,
+    Kind.BOWL_STEP: _stepped,
+    Kind.DISCUSSED: _discussed,
+    Kind.DECIDED: _decided,
     Kind.CODES_CONFIRMED: _confirmed,
     Kind.CODES_DIFFER: _differ,
     Kind.CALL_SETTLED: _call_settled,

@@ -7,6 +7,7 @@ from server.blinding.bodies import MEMBERS, find_body_problems
 from server.blinding.events import Event, Kind
 from server.blinding.record import fold
 from server.blinding.sealed import SealedTasting
+from server.blinding.table_bodies import AT_TABLES
 
 Tell = Callable[[str, list[tuple[Kind, dict[str, Any]]]], list[Event]]
 NOWHERE = "00000000-0000-4000-8000-000000000000"
@@ -33,6 +34,16 @@ def test_every_kind_of_event_is_known() -> None:
         (Kind.LATE, {"serving": None}, "says something else than a serving"),
         (Kind.UNSEALED, {"seal_matches": "yes"}, "says something else than a seal_matches"),
         (Kind.ERASED, {"seq": 0}, "says something else than a seq"),
+        (Kind.WORDS_CHOSEN, {"seat": None}, "says something else than a seat"),
+        (Kind.WORDS_CHOSEN, {"words": ["hay", 3]}, "says something else than a words"),
+        (Kind.BOWL_STEP, {"step": "stirred"}, "says something else than a step"),
+        (Kind.BOWL_STEP, {"step": ["sip"]}, "says something else than a step"),
+        (Kind.BOWL_STEP, {"celsius": 64}, "says something else than a celsius"),
+        (Kind.BOWL_STEP, {"bowl": -1}, "says something else than a bowl"),
+        (Kind.BOWL_STEP, {"sitting": 9}, "names a sitting that is not there"),
+        (Kind.BOWL_STEP, {"seat": 99}, "names a seat that is not there"),
+        (Kind.DISCUSSED, {"text": "thin"}, "does not say who"),
+        (Kind.DECIDED, {"decision": "bin"}, "says something else than a decision"),
     ],
 )
 def test_a_body_that_says_too_little_or_nonsense_is_found(
@@ -81,8 +92,8 @@ def test_an_erased_body_has_no_problems(sealed: SealedTasting, events: list[Even
 
 
 # What this check lets through must be enough for the record. Marks under cups have to fit
-# the cups as well: test_marks.py.
-@pytest.mark.parametrize("kind", [kind for kind in Kind if kind != Kind.REVEALED])
+# the cups as well (test_marks.py), and events of a scored table the table (test_table_bodies.py).
+@pytest.mark.parametrize("kind", [kind for kind in Kind if kind not in (Kind.REVEALED, *AT_TABLES)])
 def test_the_least_body_of_a_kind_can_be_folded(
     sealed: SealedTasting, tell: Tell, kind: Kind
 ) -> None:
