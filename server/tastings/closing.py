@@ -7,7 +7,8 @@ from server.blinding.chain import verify_chain
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
 from server.blinding.seal import seal_hash
-from server.blinding.sealed import Layout, Plan, Pourer
+from server.blinding.sealed import Layout, Plan, PlannedServing, Pourer
+from server.blinding.table_stands import is_scored
 from server.storage import queries
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
@@ -34,11 +35,19 @@ class Reached:
 
 
 def count_reached(layout: Layout, record: Record) -> Reached:
-    """Count the servings that have an answer which stands, controls included."""
+    """Count the servings that have an answer which stands: controls too, no warm-up cups."""
     spare = {seat.number for seat in layout.seats if seat.spare}
-    planned = [s for s in layout.servings if s.seat not in spare and s.id not in record.struck]
+    planned = [
+        s for s in layout.servings
+        if s.seat not in spare and s.id not in record.struck and is_asked(layout, s)
+    ]  # fmt: skip
     standing = sum(record.standing(one.id) is not None for one in layout.servings)
     return Reached(len(planned), standing)
+
+
+def is_asked(layout: Layout, serving: PlannedServing) -> bool:
+    """Tell whether a serving is to be answered: a warm-up cup of a scored table is not."""
+    return layout.plan.table is None or is_scored(layout, serving)
 
 
 def list_endings(plan: Plan) -> tuple[Pourer, ...]:

@@ -1,12 +1,15 @@
 """Seal a draft: draw ids, codes, orders, slots and key, and fix them under one hash."""
 
+from collections.abc import Sequence
+from random import Random
 from uuid import UUID
 
 from server.blinding.alone import draw_alone
 from server.blinding.draw import draw_tasting
 from server.blinding.events import State
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan
+from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.table import draw_table
 from server.methods.registry import get_method
 from server.storage import queries, tables
 from server.storage.write import add_sealed_rows
@@ -35,9 +38,7 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
             plan = plan.model_copy(update={"look_check": None})  # begun, never finished
             tasting.plan = plan.model_dump(mode="json")
         samples = queries.list_samples(db, tasting_id)
-        orders = get_method(plan.method).orders
-        draw = draw_alone if plan.alone else draw_tasting
-        sealed = draw(plan, tasting_id, samples, orders, bench.rng)
+        sealed = _draw(plan, tasting_id, samples, bench.rng)
         text = canonical(sealed)
         digest = seal_hash(text)
         tasting.key_source = "revealed" if plan.alone else "drawn"
@@ -51,3 +52,12 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         )
         db.commit()
         return digest
+
+
+def _draw(
+    plan: Plan, tasting_id: UUID, samples: Sequence[PlannedSample], rng: Random
+) -> SealedTasting:
+    if plan.table is not None:
+        return draw_table(plan, tasting_id, samples, rng)
+    draw = draw_alone if plan.alone else draw_tasting
+    return draw(plan, tasting_id, samples, get_method(plan.method).orders, rng)

@@ -17,13 +17,16 @@ from server.pages.leader import (
     plan,
     room,
     run_card,
+    sheet_builder,
+    sheets,
     table,
+    table_plan,
 )
 
 router = APIRouter()
 SCREENS = (
-    home, plan, drafting, look, table, room, links, brews, endings, key, finding, paper,
-    paper_alone, photos, run_card,
+    home, plan, table_plan, drafting, look, table, room, links, brews, endings, key, finding, paper,
+    paper_alone, photos, run_card, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -14,7 +14,7 @@ from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.plan_forms import empty_form, plan_form
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, NotFound
 from server.tastings.retasting import plan_again
 from server.tastings.tasting_list import find_labels
 
@@ -93,6 +93,8 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
     """Show a draft's plan for changing; a sealed one is only looked at."""
     if tasting.state != State.DRAFT:
         return go_to(request, f"/tastings/{tasting.id}")
+    if tasting.plan.get("table"):
+        return go_to(request, f"/tastings/{tasting.id}/plan/table")
     labels = find_labels(bench, tasting.id)
     form = plan_form(Plan.model_validate(tasting.plan), labels)
     return _show_plan(request, f"/tastings/{tasting.id}/plan", form)
@@ -100,7 +102,9 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
 
 @router.post("/tastings/{tasting_id}/plan")
 def change_plan(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
-    """Replace a draft's plan."""
+    """Replace a draft's plan; a scored table has a form of its own."""
+    if tasting.plan.get("table"):
+        raise NotFound("A scored table is planned on its own page.")
     try:
         drafts.change_draft(bench, tasting.id, _read_whole(form))
     except Invalid as error:

@@ -12,6 +12,7 @@ from server.blinding.sealed import Plan
 from server.methods.base import Method
 from server.methods.registry import get_method
 from server.pages.deps import AtBench, Leader, LedRow
+from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
 from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
@@ -83,7 +84,7 @@ def tasting_page(request: Request, bench: AtBench, leader: Leader, tasting: LedR
     """Show a tasting, whatever its state."""
     led = find_led(bench, leader.id, tasting.id)
     if led is None:
-        return show(request, "leader/draft", _draft(bench, tasting))
+        return show_draft(request, bench, tasting)
     return show_table(request, led)
 
 
@@ -98,6 +99,14 @@ def tasting_progress(
     if led is None:
         return Response(status_code=204)
     return show_fragment(request, "leader/progress", show_progress(led))
+
+
+def show_draft(request: Request, bench: Bench, tasting: Tasting) -> Response:
+    """Show a plan that is not sealed yet."""
+    if tasting.plan.get("table"):
+        view = lay_out_draft(tasting, find_labels(bench, tasting.id))
+        return show(request, "leader/table_draft", view)
+    return show(request, "leader/draft", _draft(bench, tasting))
 
 
 def show_table(

@@ -1,0 +1,245 @@
+"""Plan a scored table: read its form, say what is wrong field by field, make the plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from string import ascii_lowercase
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, Field, StringConstraints, ValidationError
+
+from server.blinding.sealed import Plan, Pots, Pourer, TablePlan
+from server.blinding.table_plans import METHOD, check_table_plan
+from server.blinding.table_pots import plan_table_pots
+from server.sheets.cards import read_sheet, write_sheet
+from server.sheets.filled import list_score_names
+from server.sheets.sheet import Sheet
+from server.tastings.consequences import TOO_SMALL
+from server.tastings.planning import MESSAGES as PLAN_MESSAGES
+from server.tastings.planning import Comma, Words
+from server.tastings.refusals import Invalid, NotFound
+
+MOST_SAMPLES = 12
+LETTERS = ascii_lowercase[:MOST_SAMPLES]
+STANDARD = "own sheet"
+ALIKE = "the samples as they are named"
+
+Letter = Annotated[str, StringConstraints(pattern="^[A-L]?$")]
+Short = Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)]
+
+
+class TableInput(BaseModel):
+    """A plan of a scored table as a leader gives it; samples stand beside it."""
+
+    question: Words
+    difference: Short = ""
+    sheet: str
+    style: Literal["own", "shared"] = "own"
+    bowls: Annotated[int, Comma, Field(ge=1, le=10)] = 1
+    scattered: Literal["", "on"] = ""
+    warm_up: Letter = ""
+    reference: Letter = ""
+    block: Annotated[int, Comma, Field(ge=0, le=12)] = 0
+    sittings: Annotated[int, Comma, Field(ge=1, le=12)] = 1
+    primary: str = ""
+    pourer: Literal[Pourer.ABSENT, Pourer.PRESENT, Pourer.RELAY, Pourer.TASTER]
+    assessors: Annotated[int, Comma, Field(ge=1, le=60)]
+    spare_seats: Annotated[int, Comma, Field(ge=0, le=6)] = 1
+    cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=400, max_digits=5)] = Decimal(60)
+    pot_ml: Annotated[Decimal, Comma, Field(ge=100, le=20000, max_digits=7)] = Decimal(500)
+    alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
+    swallow: Literal["", "on"] = ""
+    pots: Literal[Pots.SEPARATE, Pots.BLEND, Pots.SINGLE] = Pots.SEPARATE
+    sip_limit_c: Annotated[Decimal, Comma, Field(ge=30, le=65, max_digits=4)] = Decimal(65)
+
+
+MESSAGES = {
+    **PLAN_MESSAGES,
+    "sheet": "Choose a score sheet.",
+    "style": "Choose whether everybody has cups of their own.",
+    "bowls": "Cups or bowls of a sample: a whole number from 1 to 10.",
+    "warm_up": "Choose one of the samples, or none.",
+    "reference": "Choose one of the samples, or none.",
+    "block": "Samples a table: 0 for all, or a whole number below that of the samples.",
+    "sittings": "Sittings: a whole number from 1 to 12.",
+    "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
+    "cup_ml": "A cup or bowl holds 10 to 400 mL.",
+    "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
+}
+FIELDS = {
+    "levels": "sample_a", "duplicates": "twice_a", "block": "block", "pots": "pots",
+    "sittings": "sittings", "warm_up": "warm_up", "reference": "reference",
+}  # fmt: skip
+"""Where the sentence stands that a plan cannot be drawn: by the argument it names."""
+
+SENTENCES = {
+    "duplicates": "Scattered bowls are blind duplicates already: leave this empty.",
+    "block": "So few samples a table leave no room for the reference and the duplicates, or "
+    "leave a sample out. Take more samples a table, or more sittings.",
+    "pots": "Shared bowls are brewed one by one: choose separate brews.",
+    "sittings": "So many sittings would need more codes than there are. Take fewer sittings or "
+    "fewer codes a table.",
+}
+
+
+@dataclass(frozen=True)
+class TablePlanned:
+    """A plan that can be drawn, the labels of its samples, and its sheet."""
+
+    plan: Plan
+    labels: Mapping[str, str]
+    sheet: Sheet
+
+
+def read_samples(form: Mapping[str, str]) -> dict[str, str]:
+    """Return the labels by level: A, B and so on.
+
+    Raises
+    ------
+    Invalid
+        Fewer than two, a gap, one too long, or two that read the same.
+    """
+    typed = {one: " ".join(form.get(f"sample_{one}", "").split()) for one in LETTERS}
+    named = [one for one in LETTERS if typed[one]]
+    messages = {f"sample_{one}": "Keep a label to 300 characters." for one in named
+                if len(typed[one]) > 300}  # fmt: skip
+    seen: set[str] = set()
+    for one in named:
+        if typed[one].casefold() in seen:
+            messages[f"sample_{one}"] = "Another sample has this label."
+        seen.add(typed[one].casefold())
+    for one in LETTERS[: max(2, LETTERS.index(named[-1]) + 1 if named else 0)]:
+        if not typed[one]:
+            messages[f"sample_{one}"] = "Name this sample; leave no gap between two of them."
+    if messages:
+        raise Invalid(**messages)
+    return {one.upper(): typed[one] for one in named}
+
+
+def read_table_plan(form: Mapping[str, str], sheet: Sheet | None) -> TablePlanned:
+    """Check a leader's form; ``sheet`` is the one it chooses, None if there is none such.
+
+    Raises
+    ------
+    Invalid
+        With one message for each field that cannot be taken.
+    """
+    messages: dict[str, str] = {} if sheet else {"sheet": MESSAGES["sheet"]}
+    labels: dict[str, str] = {}
+    given: TableInput | None = None
+    try:
+        labels = read_samples(form)
+    except Invalid as error:
+        messages |= error.messages
+    try:
+        given = _read_input(form)
+    except Invalid as error:
+        messages |= error.messages
+    if messages or sheet is None or given is None:
+        raise Invalid(**messages)
+    plan = _make_plan(given, _read_table(given, form, labels, sheet))
+    _check(plan, tuple(labels))
+    return TablePlanned(plan, labels, sheet)
+
+
+def _read_input(form: Mapping[str, str]) -> TableInput:
+    fields = TableInput.model_fields
+    try:
+        return TableInput.model_validate({name: form[name] for name in fields if name in form})
+    except ValidationError as error:
+        wrong = {str(one["loc"][0]) for one in error.errors()}
+        raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
+
+
+def _read_table(
+    given: TableInput, form: Mapping[str, str], labels: Mapping[str, str], sheet: Sheet
+) -> TablePlan:
+    named = {"warm_up": given.warm_up, "reference": given.reference}
+    wrong = {name: MESSAGES[name] for name, level in named.items() if level not in ("", *labels)}
+    if given.primary and given.primary not in list_score_names(sheet):
+        wrong["primary"] = MESSAGES["primary"]
+    if wrong:
+        raise Invalid(**wrong)
+    return TablePlan(
+        sheet=write_sheet(sheet),
+        style=given.style,
+        bowls=given.bowls,
+        scattered=bool(given.scattered) and given.bowls > 1,
+        duplicates=tuple(one for one in labels if form.get(f"twice_{one.lower()}")),
+        block=0 if given.block == len(labels) else given.block,
+        primary=given.primary,
+        sip_limit_c=given.sip_limit_c,
+        **named,
+    )
+
+
+def _make_plan(given: TableInput, table: TablePlan) -> Plan:
+    kept = ("question", "sittings", "assessors", "spare_seats", "alpha", "cup_ml", "pot_ml")
+    return Plan(
+        **given.model_dump(include=set(kept)),
+        difference=given.difference or ALIKE,
+        method=METHOD,
+        standard=STANDARD,
+        size_d_prime=None,
+        rounds=1,
+        pourer=given.pourer,
+        swallow=bool(given.swallow),
+        pots=Pots.SEPARATE if table.shared else given.pots,
+        tds_limit=Decimal("0.05"),
+        temperature_limit=Decimal(2),
+        table=table,
+    )
+
+
+def _check(plan: Plan, levels: tuple[str, ...]) -> None:
+    try:
+        check_table_plan(plan, levels)
+    except ValueError as error:
+        name = str(error).split()[0]
+        field = FIELDS.get(name, "question")
+        raise Invalid(**{field: SENTENCES.get(name, f"This cannot be drawn: {error}.")}) from None
+    try:
+        plan_table_pots(plan, levels)
+    except ValueError:
+        raise Invalid(pot_ml=TOO_SMALL) from None
+
+
+def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, str]:
+    """Return a stored plan as the form shows it; ``sheet`` is the choice that names its sheet."""
+    assert plan.table is not None
+    table = plan.table
+    values: dict[str, Any] = {name: getattr(plan, name, None) for name in TableInput.model_fields}
+    values |= {name: one for name, one in table if name in TableInput.model_fields}
+    ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
+    typed = {name: str(one) for name, one in values.items() if name not in ticks}
+    typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}
+    typed |= {f"twice_{level.lower()}": "on" for level in table.duplicates}
+    difference = "" if plan.difference == ALIKE else plan.difference
+    return typed | ticks | {"sheet": sheet, "difference": difference}
+
+
+def empty_table_form(sheet: str) -> dict[str, str]:
+    """Return the form of a new plan: the defaults."""
+    fields = TableInput.model_fields.items()
+    given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
+    return given | {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
+
+
+def read_plan(stored: Mapping[str, Any]) -> Plan:
+    """Read the stored plan of a tasting that is a scored table.
+
+    Raises
+    ------
+    NotFound
+        It is another kind of tasting.
+    """
+    plan = Plan.model_validate(stored)
+    if plan.table is None:
+        raise NotFound("This is no scored table.")
+    return plan
+
+
+def get_plan_sheet(plan: Plan) -> Sheet:
+    """Return the sheet of a scored table's plan."""
+    assert plan.table is not None
+    return read_sheet(plan.table.sheet)
