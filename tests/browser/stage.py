@@ -5,10 +5,11 @@ from uuid import UUID
 
 from server.blinding.sealed import Layout
 from server.storage import queries, tables
-from server.tastings import answering, closing, looking, pouring, seating
+from server.tastings import alone, answering, closing, looking, pouring, seating
 from server.tastings.bench import Bench
 from server.tastings.drafts import create_draft
 from server.tastings.importing import get_leader_id
+from server.tastings.marking import enter_marks, name_field
 from server.tastings.planning import read_plan
 from server.tastings.sealing import seal_tasting
 
@@ -158,3 +159,44 @@ def look_one(bench: Bench) -> UUID:
     tasting_id = draft_one(bench)
     looking.draw_looks(bench, tasting_id)
     return tasting_id
+
+
+ALONE = {"pourer": "alone", "sittings": "2", "rounds": "3", "pots": "usual"}
+STEPS_ALONE = ("rules", "prepare", "pour", "codes", "ballot", "next", "marks", "pause", "done")
+
+
+def seat_one(bench: Bench, until: str, **changes: str) -> Table:
+    """One person who pours and tastes, at one of `STEPS_ALONE`."""
+    table = seal_one(bench, **ALONE | changes)
+    token, servings = table.tokens[0], table.layout.servings
+    acts = {
+        "prepare": lambda: table.sit(1),
+        "pour": lambda: alone.prepare_sitting(bench, token, 1),
+        "codes": lambda: alone.record_shuffle(bench, token, servings[0].id, 24),
+        "ballot": lambda: table.compare(1),
+        "next": lambda: table.answer(1),
+        "marks": lambda: [table.answer(1, number) for number in (2, 3)],
+        "pause": lambda: turn_cups(table, 1),
+        "done": lambda: [
+            *(table.answer(1, number) for number in (4, 5, 6)),
+            turn_cups(table, 2),
+        ],
+    }
+    for step in STEPS_ALONE[1 : STEPS_ALONE.index(until) + 1]:
+        acts[step]()
+    return table
+
+
+def read_cups(table: Table, sitting: int) -> dict[str, str]:
+    """What stands under the cups of a sitting, as the form for marks says it: as listed."""
+    return {
+        name_field(cup): slot
+        for one in table.layout.servings
+        if one.sitting == sitting
+        for cup, slot in zip(one.cups, one.pours, strict=True)
+    }
+
+
+def turn_cups(table: Table, sitting: int) -> None:
+    """Enter the marks of a sitting."""
+    enter_marks(table.bench, table.tokens[0], sitting, read_cups(table, sitting))

@@ -137,7 +137,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_pouring(served),
         "pour closed": Visit(f"/pour/{closed.pourer}"),
         **list_steps(served),
-        **list_alone(bench),
+        **list_own_steps(bench),
         **list_alone(bench),
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
@@ -222,27 +222,21 @@ def list_steps(table: stage.Table) -> dict[str, Visit]:
     return seats | {"ballot, refused": Visit(seats["ballot"].path, "Go on")}
 
 
-def list_alone(bench: Bench) -> dict[str, Visit]:
-    """List every step of a seat alone, each at a tasting of its own, and its leader's pages."""
+def list_own_steps(bench: Bench) -> dict[str, Visit]:
+    """List every step of a seat alone, each at a tasting of its own."""
     tables = {step: stage.seat_one(bench, step) for step in stage.STEPS_ALONE}
     seats = {f"alone, {step}": f"/seat/{one.tokens[0]}" for step, one in tables.items()}
     pair = stage.seat_one(bench, "ballot", method="2-afc", attribute="bitterness", more="B")
-    home = f"/tastings/{tables['done'].id}"
     return {
         **{name: Visit(path) for name, path in seats.items()},
         "alone, ballot refused": Visit(seats["alone, ballot"], "Go on"),
         "alone, giving up refused": Visit(seats["alone, next"], "Give these cups up"),
         "alone, marks refused": Visit(seats["alone, marks"], "Look it over"),
         "alone, begin again": Visit(f"{seats['alone, pause']}?sitting=2"),
-        "alone, correct marks": Visit(f"{seats['alone, pause']}/marks/1"),
         "alone, look marks over": Visit(
             f"{seats['alone, pause']}/marks/1", "Look it over", taken=True
         ),
         "alone, pair": Visit(f"/seat/{pair.tokens[0]}"),
-        "alone, table": Visit(home),
-        "alone, own seat": Visit(f"{home}/seat"),
-        "alone, key": Visit(f"{home}/key"),
-        "alone, sheets": Visit(f"{home}/paper/alone"),
     }
 
 
