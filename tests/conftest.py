@@ -241,6 +241,19 @@ def sealed_tasting(make_tasting: Callable[..., Made]) -> Made:
 
 
 @pytest.fixture
+def make_table(bench: Bench, account: tables.Account) -> Callable[..., Made]:
+    """Draft and seal a scored table led by ``account``; any field of its form can be changed."""
+    from server.tastings.sealing import seal_tasting
+    from tests.table_forms import draft_table
+
+    def make(**changed: str) -> Made:
+        tasting_id = draft_table(bench, account.id, **changed)
+        return _look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
+
+    return make
+
+
+@pytest.fixture
 def app(bench: Bench) -> FastAPI:
     """The whole application on this test's bench."""
     from server.app import create_app

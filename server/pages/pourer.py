@@ -9,23 +9,28 @@ from uuid import UUID
 from fastapi import APIRouter, Depends, Request, Response
 
 from server.blinding.sealed import PlannedServing, PlannedSlot
+from server.blinding.table_stands import list_stands
 from server.pages.deps import AtBench, Form
 from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings import pouring
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned
+from server.tastings.table_places import list_ring_codes, name_cup, name_place
 
 router = APIRouter()
 
 
 @dataclass(frozen=True)
 class Pot:
-    """A brew slot and the cups it fills now; those held back wait for a spare seat."""
+    """A brew slot and the cups it fills now: code and where it goes.
+
+    Those held back wait for a spare seat.
+    """
 
     slot: PlannedSlot
-    cups: tuple[tuple[str, int], ...]
-    held_back: tuple[tuple[str, int], ...]
+    cups: tuple[tuple[str, str], ...]
+    held_back: tuple[tuple[str, str], ...]
     poured: bool
 
 
@@ -40,16 +45,22 @@ class Tray:
     void: bool
     instead: bool
 
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Codes in the order of tasting; bowls side by side have theirs once."""
+        return tuple(one.code for one in list_stands(self.serving))
+
 
 @dataclass(frozen=True)
 class Round:
-    """One round as the pourer sees it."""
+    """One round as the pourer sees it; ``around`` are the codes of a shared table, in a ring."""
 
     bar: Bar
     token: str
     number: int
     pots: tuple[Pot, ...]
     trays: tuple[Tray, ...]
+    around: tuple[str, ...] = ()
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
 
@@ -127,22 +138,21 @@ def lay_out(
     """Return a round as the pourer sees it; the first one of theirs if it is not theirs."""
     number = number if number in bar.rounds else bar.rounds[0]
     pots = tuple(_fill(bar, slot) for slot in bar.slots(number))
-    return Round(bar, token, number, pots, _carry(bar, number), form or {}, errors or {})
+    around, trays = list_ring_codes(bar.layout, number), _carry(bar, number)
+    return Round(bar, token, number, pots, trays, around, form or {}, errors or {})
 
 
 def _fill(bar: Bar, slot: PlannedSlot) -> Pot:
     cups = [
-        (cup.code, serving.seat, _is_needed(bar, serving))
+        (name_cup(cup), name_place(bar.layout, serving, cup), _is_needed(bar, serving))
         for serving in bar.servings(slot.round)
         for cup in serving.cups
         if bar.key[cup.id] == slot.name
     ]
-    return Pot(
-        slot,
-        tuple((code, seat) for code, seat, needed in cups if needed),
-        tuple((code, seat) for code, seat, needed in cups if not needed),
-        slot.name in bar.record.poured,
-    )
+    now = tuple(dict.fromkeys((code, where) for code, where, needed in cups if needed))
+    later = dict.fromkeys((code, where) for code, where, needed in cups if not needed)
+    held_back = tuple(one for one in later if one not in now)
+    return Pot(slot, now, held_back, slot.name in bar.record.poured)
 
 
 def _carry(bar: Bar, number: int) -> tuple[Tray, ...]:

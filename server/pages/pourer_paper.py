@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.table_stands import list_stands
 from server.pages.deps import AtBench
 from server.pages.pourer import Round, get_bar, lay_out
 from server.pages.rendering import show
@@ -66,12 +67,12 @@ def tray_list(request: Request, bench: AtBench, token: str) -> Response:
 def _carry(round_: Round) -> TrayRound:
     marks = ("in place of a void serving", "void: do not serve", "")
     trays = [
-        TrayLine(tray.seat, tray.serving.codes, marks[0 if tray.instead else 2 - tray.void])
+        TrayLine(tray.seat, tray.codes, marks[0 if tray.instead else 2 - tray.void])
         for tray in round_.trays
     ]
     carried = {tray.serving.id for tray in round_.trays}
     held = [
-        TrayLine(one.seat, one.codes, "spare: hold back")
+        TrayLine(one.seat, tuple(each.code for each in list_stands(one)), "spare: hold back")
         for one in round_.bar.servings(round_.number)
         if one.id not in carried
     ]

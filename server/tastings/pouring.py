@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any
 from uuid import UUID
 
@@ -53,7 +54,7 @@ def order_slots(layout: Layout, round_no: int) -> list[PlannedSlot]:
     mine = [slot for slot in layout.slots if slot.round == round_no]
     levels = sorted({slot.sample for slot in mine}, reverse=round_no % 2 == 0)
     queues = [[slot for slot in mine if slot.sample == level] for level in levels]
-    return [slot for turn in zip(*queues, strict=True) for slot in turn]
+    return [slot for turn in zip_longest(*queues) for slot in turn if slot is not None]
 
 
 def find_bar(bench: Bench, token: str) -> Bar | None:

@@ -14,11 +14,15 @@ from server.tastings.clocks import measure_ahead, tell_ahead
 from server.tastings.closing import Reached, count_reached
 from server.tastings.serving_states import Mark, find_mark
 from server.tastings.sitting_lines import SittingLine, list_sitting_lines
+from server.tastings.table_counts import Begun, Count, count_begun, count_values, list_asked_rounds
 
 
 @dataclass(frozen=True)
 class SeatLine:
-    """A seat's row on the board; ``clock`` says how wrong that of its device is, if it is."""
+    """A seat's row on the board; ``clock`` says how wrong that of its device is, if it is.
+
+    At a scored table ``counts`` has how many values each of its sittings has so far.
+    """
 
     number: int
     spare: bool
@@ -26,6 +30,7 @@ class SeatLine:
     label: str
     marks: tuple[Mark, ...]
     clock: str
+    counts: tuple[Count, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -41,12 +46,15 @@ class Contest:
 
 @dataclass(frozen=True)
 class Progress:
-    """The board of a sealed tasting; alone it is read by ``sittings``."""
+    """The board of a sealed tasting; alone it is read by ``sittings``.
+
+    ``headings`` names the columns: rounds, at a scored table sittings.
+    """
 
     tasting_id: UUID
     state: State
     version: int
-    rounds: int
+    headings: tuple[str, ...]
     seats: tuple[SeatLine, ...]
     reached: Reached
     contests: tuple[Contest, ...]
@@ -65,6 +73,7 @@ class LedTasting:
     seal: str
     labels: Mapping[int, str]
     clocks: Mapping[int, timedelta] = field(default_factory=dict)
+    begun: Mapping[UUID, Begun] = field(default_factory=dict)
 
     @property
     def named(self) -> list[tuple[int, str]]:
@@ -88,24 +97,25 @@ def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | N
         record = queries.load_record(db, tasting_id)
         clocks = measure_ahead(events, record, layout)
         labels = queries.list_labels(db, tasting_id)
-        return LedTasting(tasting, layout, record, seal, labels, clocks)
+        begun = count_begun(queries.list_drafts(db, tasting_id)) if layout.plan.table else {}
+        return LedTasting(tasting, layout, record, seal, labels, clocks, begun)
 
 
 def show_progress(led: LedTasting) -> Progress:
     """Return the board."""
     layout, record = led.layout, led.record
     by_place = {(one.seat, one.round): one for one in layout.servings}
+    rounds = list_asked_rounds(layout)
+    counts = count_values(layout, record, led.begun)
     seats = tuple(
         SeatLine(
             seat.number,
             seat.spare,
             seat.number in record.seats_taken,
             led.labels.get(seat.number, ""),
-            tuple(
-                find_mark(record, by_place[seat.number, number])
-                for number in range(1, layout.plan.total_rounds + 1)
-            ),
+            tuple(find_mark(record, by_place[seat.number, number]) for number in rounds),
             tell_ahead(led.clocks.get(seat.number, timedelta(0))),
+            tuple(counts[by_place[seat.number, number].id] for number in rounds if counts),
         )
         for seat in layout.seats
     )
@@ -113,7 +123,7 @@ def show_progress(led: LedTasting) -> Progress:
         led.tasting.id,
         led.state,
         record.version,
-        layout.plan.total_rounds,
+        _name_columns(layout, rounds),
         seats,
         count_reached(layout, record),
         tuple(_contests(layout, record)),
@@ -121,6 +131,12 @@ def show_progress(led: LedTasting) -> Progress:
         len(layout.slots),
         list_sitting_lines(layout, record) if layout.plan.alone else (),
     )
+
+
+def _name_columns(layout: Layout, rounds: tuple[int, ...]) -> tuple[str, ...]:
+    if layout.plan.table is None:
+        return tuple(f"Round {number}" for number in rounds)
+    return tuple(f"Sitting {number}" for number in range(1, len(rounds) + 1))
 
 
 def _contests(layout: Layout, record: Record) -> list[Contest]:

@@ -29,7 +29,7 @@ def test_seats_and_rounds_are_those_of_the_plan(play, board):
     shown = board(play)
     assert [(one.number, one.spare) for one in shown.seats][-2:] == [(6, False), (7, True)]
     assert {len(one.marks) for one in shown.seats} == {3}
-    assert (shown.rounds, shown.slots) == (3, 12)
+    assert (shown.headings, shown.slots) == (("Round 1", "Round 2", "Round 3"), 12)
 
 
 def test_a_taken_seat_shows_what_its_taster_called_themselves(bench, play, board):

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Annotated
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 
 from server.blinding.sealed import LookCheck, Plan
 from server.methods.registry import get_method
@@ -12,7 +13,7 @@ from server.pages.rendering import go_to, show
 from server.reports.looks import LookResult, measure_looks
 from server.storage.tables import Tasting
 from server.tastings.looking import draw_looks, record_looks
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, NotFound
 
 router = APIRouter()
 
@@ -42,21 +43,31 @@ class Look:
         return get_method(self.plan.method).cups
 
 
+def get_judged(tasting: LedRow) -> Tasting:
+    """Return a tasting whose servings may be judged by eye: no scored table."""
+    if tasting.plan.get("table"):
+        raise NotFound("Nothing is judged by eye before a scored table.")
+    return tasting
+
+
+Judged = Annotated[Tasting, Depends(get_judged)]
+
+
 @router.get("/tastings/{tasting_id}/look")
-def look(request: Request, tasting: LedRow) -> Response:
+def look(request: Request, tasting: Judged) -> Response:
     """Show the check."""
     return show(request, "leader/look", Look(tasting, Plan.model_validate(tasting.plan)))
 
 
 @router.post("/tastings/{tasting_id}/look/draw")
-def draw(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+def draw(request: Request, bench: AtBench, tasting: Judged) -> Response:
     """Draw where the odd cups stand."""
     draw_looks(bench, tasting.id)
     return go_to(request, f"/tastings/{tasting.id}/look")
 
 
 @router.post("/tastings/{tasting_id}/look")
-def count(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
+def count(request: Request, bench: AtBench, tasting: Judged, form: Form) -> Response:
     """Count what the eye picked."""
     try:
         record_looks(bench, tasting.id, form)

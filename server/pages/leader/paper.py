@@ -101,6 +101,8 @@ def sheets(request: Request, led: Led) -> Response:
 def mats(request: Request, led: Led, round: int | None = None) -> Response:
     """Show the tray mats of a round, or of all rounds."""
     _refuse_alone(led)
+    if led.layout.plan.table is not None:
+        raise NotFound("A scored table has score sheets instead of mats.")
     plan, spare = led.layout.plan, {seat.number for seat in led.layout.seats if seat.spare}
     if round is not None and not 1 <= round <= plan.total_rounds:
         raise NotFound("There is no such round.")

@@ -47,9 +47,11 @@ class RunCard:
 @router.get("/tastings/{tasting_id}/paper/run")
 def run_card(request: Request, led: Led, start: str = "") -> Response:
     """Show the run that begins at a clock time."""
-    plan, cups = led.layout.plan, get_method(led.layout.plan.method).cups
+    plan = led.layout.plan
     if plan.alone:
         raise NotFound("Whoever tastes alone has sheets of their own.")
+    if plan.table is not None:
+        raise NotFound("A scored table runs by its bowl clock.")
     try:
         begin = parse_start(start)
     except ValueError:
@@ -59,7 +61,7 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
         begin,
         list_pots(led.layout),
         count_seats(led),
-        cups_per_seat=cups,
+        cups_per_seat=get_method(plan.method).cups,
         blended=plan.pots == Pots.BLEND,
     )
     rounds = tuple(
