@@ -50,6 +50,8 @@ def _find_stands(layout: Layout, serving: PlannedServing) -> Iterator[str]:
         yield f"Serving {serving.id} is a control, which scored tables do not have."
     grouped = table.grouped if table and purpose == Purpose.TEST else 1
     stands = list_stands(serving)
+    if not stands:
+        yield f"Serving {serving.id} has no cup."
     if len({stand.code for stand in stands}) < len(stands):
         yield f"Serving {serving.id} has bowls of one code in two places."
     bowls = tuple(range(1, grouped + 1)) if grouped > 1 else (0,)

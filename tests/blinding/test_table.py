@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from server.blinding.seal import canonical, read_sealed
+from server.blinding.portable import build_document, verify_document
+from server.blinding.seal import canonical, read_sealed, seal_hash
 from server.blinding.sealed import Layout, PlannedServing, Purpose, SealedTasting
 from server.blinding.table import draw_table, draw_table_key, draw_table_layout
 from server.blinding.table_plans import check_table_plan
@@ -207,6 +208,15 @@ def test_slot_numbers_run_on_over_the_sittings() -> None:
 def test_ids_are_random_uuids_of_version_four() -> None:
     ids = [one.id for s in draw_batches(3).servings for one in (s, *s.cups)]
     assert {one.version for one in ids} == {4}
+
+
+@pytest.mark.parametrize("style", ["own", "shared"])
+def test_a_table_leaves_as_a_document_that_holds_with_and_without_its_key(style: str) -> None:
+    sealed = draw_batches(3, style=style, bowls=2, warm_up="A")
+    text = canonical(sealed)
+    seal = seal_hash(text)
+    assert verify_document(build_document("Batches", seal, text, None, [])) == []
+    assert verify_document(build_document("Batches", seal, None, sealed, [])) == []
 
 
 def test_another_source_of_chance_draws_another_key() -> None:

@@ -78,6 +78,11 @@ def test_a_warm_up_of_two_cups_is_found() -> None:
     assert found == [f"Warm-up serving {OWN.servings[0].id} is not one cup."]
 
 
+def test_a_table_without_cups_is_found() -> None:
+    found = find_layout_problems(changed(OWN, lambda _: {"cups": ()}, 7))
+    assert found == [f"Serving {OWN.servings[7].id} has no cup."]
+
+
 def test_a_control_at_a_table_is_found() -> None:
     comparisons = (OWN.comparisons[0], OWN.comparisons[1].model_copy(update={"purpose": "null"}))
     found = find_layout_problems(OWN.model_copy(update={"comparisons": comparisons}))
