@@ -281,6 +281,8 @@ def stage(truth: TableTruth) -> bytes:
         tale.tell(Kind.SERVED, serving=str(serving.id), done=True)
         scorer = Scorer(truth, serving.seat, habits[serving.seat], chance)
         words = tuple(truth.own.get(serving.seat, {}))
+        if words:
+            tale.tell(Kind.WORDS_CHOSEN, seat=serving.seat, words=list(words))
         tale.answer(serving, fill_sheet(sealed, serving, scorer.give, words))
     tale.close()
     return write(truth, sealed, tale)
@@ -289,13 +291,14 @@ def stage(truth: TableTruth) -> bytes:
 def draw(truth: TableTruth) -> SealedTasting:
     """Draw and seal a table."""
     chance = Random(truth.seed)
-    plan = {
+    plan: dict[str, Any] = {
         **{"question": truth.question, "difference": truth.difference, "method": "table"},
         **{"standard": "none", "alpha": "0.05", "size_d_prime": None, "assessors": 8},
         **{"rounds": 1, "sittings": 1, "spare_seats": 1, "pourer": "absent", "swallow": False},
         **{"cup_ml": "40", "pot_ml": "500", "pots": "separate", "tds_limit": "0.05"},
-        **{"temperature_limit": "2", "table": {"sheet": write_sheet(truth.sheet)} | truth.table},
-    } | truth.plan
+        **{"temperature_limit": "2", "table": {"sheet": write_sheet(truth.sheet), **truth.table}},
+        **truth.plan,
+    }
     samples = [
         PlannedSample(level=level, label=label)
         for level, label in zip("ABCDEFGH", truth.samples, strict=False)

@@ -9,7 +9,11 @@ import click
 from server.cli.files import SEALED, read_file, readable_file
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from server.blinding.events import Event
     from server.blinding.portable import Document
+    from server.blinding.sealed import SealedTasting
 
 DOES_NOT_HOLD = 1
 
@@ -106,12 +110,27 @@ def tasting(file: Path, as_json: bool) -> None:
     if document.sealed_text is None:
         raise click.UsageError(f"{file} has no key: export it again after unsealing")
 
+    sealed = read_sealed(document.sealed_text)
+    tell = _tell_table if sealed.plan.table is not None else _tell_tasting
+    click.echo(tell(sealed, document.events, as_json), nl=as_json)
+
+
+def _tell_tasting(sealed: "SealedTasting", events: "Sequence[Event]", as_json: bool) -> str:
     from server.reports.analysis import analyse_tasting
     from server.reports.exports import render_text, report_tasting
     from server.reports.findings import conclude
 
-    analysis = analyse_tasting(read_sealed(document.sealed_text), document.events)
+    analysis = analyse_tasting(sealed, events)
     if as_json:
-        click.echo(json.dumps(report_tasting(analysis), allow_nan=False))
-    else:
-        click.echo(render_text(conclude(analysis)), nl=False)
+        return json.dumps(report_tasting(analysis), allow_nan=False)
+    return render_text(conclude(analysis))
+
+
+def _tell_table(sealed: "SealedTasting", events: "Sequence[Event]", as_json: bool) -> str:
+    from server.reports.scored import analyse_table
+    from server.reports.table_exports import render_table, report_table
+
+    analysis = analyse_table(sealed, events)
+    if as_json:
+        return json.dumps(report_table(analysis), allow_nan=False)
+    return render_table(analysis)

@@ -1,7 +1,6 @@
 """Analysis and finding as plain data for programs, and the finding as plain text."""
 
-import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import Enum
@@ -12,8 +11,7 @@ from pydantic import BaseModel
 
 from server.reports.analysis import Analysis
 from server.reports.findings import Finding, conclude
-
-WIDTH = 88
+from server.reports.plain_text import lay_out, render_list, render_pairs
 
 
 def to_dict(value: Any) -> Any:
@@ -50,8 +48,8 @@ def render_text(finding: Finding) -> str:
     """Lay a finding out for the terminal, with a line end after the last line."""
     blinding = f"{finding.blinding_level}, {finding.blinding}"
     blocks = [
-        textwrap.fill(finding.headline, WIDTH),
-        _render_pairs(
+        finding.headline,
+        render_pairs(
             [
                 ("Question", finding.question),
                 ("The one difference", finding.difference),
@@ -63,33 +61,18 @@ def render_text(finding: Finding) -> str:
         ),
         *_render_lists(finding),
     ]
-    text = "\n\n".join(block for block in blocks if block) + "\n"
-    return "".join(one for one in text if one.isprintable() or one == "\n")
+    return lay_out(blocks)
 
 
 def _render_lists(finding: Finding) -> list[str]:
     readings = [(one.label, f"{one.counted}, p {one.p}, {one.outcome}") for one in finding.readings]
     return [
-        _render_list("May be said", finding.may_say),
-        _render_list("May not be said", finding.may_not_say),
-        _render_pairs([(one.label, one.value) for one in finding.numbers], "Numbers"),
-        _render_pairs(readings, "Ways to count"),
-        _render_list("Limits", finding.limits),
-        _render_list("Blinding", finding.blinding_reasons),
-        _render_list("Amendments and exclusions", finding.amendments),
-        _render_list("Next", finding.next_steps),
+        render_list("May be said", finding.may_say),
+        render_list("May not be said", finding.may_not_say),
+        render_pairs([(one.label, one.value) for one in finding.numbers], "Numbers"),
+        render_pairs(readings, "Ways to count"),
+        render_list("Limits", finding.limits),
+        render_list("Blinding", finding.blinding_reasons),
+        render_list("Amendments and exclusions", finding.amendments),
+        render_list("Next", finding.next_steps),
     ]
-
-
-def _render_list(title: str, sentences: Sequence[str]) -> str:
-    lines = [
-        textwrap.fill(one, WIDTH, initial_indent="- ", subsequent_indent="  ") for one in sentences
-    ]
-    return "\n".join([f"{title}:", *lines]) if lines else ""
-
-
-def _render_pairs(pairs: Sequence[tuple[str, str]], title: str = "") -> str:
-    lines = [
-        textwrap.fill(f"{label}: {value}", WIDTH, subsequent_indent="  ") for label, value in pairs
-    ]
-    return "\n".join([*([f"{title}:"] if title and lines else []), *lines])

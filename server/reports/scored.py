@@ -36,6 +36,7 @@ from server.reports.scored_readings import (
     count_sheets,
     leave_out,
     list_other_answers,
+    read_numbers,
     read_scores,
 )
 from server.sheets.analysis import Analysis, analyse_scores
@@ -219,7 +220,8 @@ def find_primary(sheet: Sheet, declared: str) -> str:
 def _read(
     sealed: SealedTasting, sheet: Sheet, record: Record, answers: Mapping[UUID, GivenAnswer]
 ) -> tuple[SeatTable, ...]:
-    return read_tables(sealed, sheet, answers, map_tasting_seats(sealed, record))
+    seats = map_tasting_seats(sealed, record)
+    return read_tables(sealed, sheet, answers, seats, record.words)
 
 
 def _analyse(scores: Sequence[Score], alpha: float, primary: str) -> Analysis | None:
@@ -259,7 +261,7 @@ def _read_otherwise(
     primary: str,
 ) -> tuple[TableReading, ...]:
     alpha, scores = numbers.alpha, list_scores(sheet, tables)
-    readings = [read_scores(scores, primary, alpha, len(tables))]
+    readings = [read_numbers(numbers, primary, len(tables))]
     for name, answers in list_other_answers(decided, find_standing_answers(sealed, decided)):
         other = _read(sealed, sheet, decided, answers)
         readings.append(read_scores(list_scores(sheet, other), primary, alpha, len(other), name))

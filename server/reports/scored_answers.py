@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 from uuid import UUID
 
 from pydantic import ValidationError
@@ -71,12 +72,30 @@ def read_tables(
     sheet: Sheet,
     answers: Mapping[UUID, GivenAnswer],
     seats: Mapping[UUID, int],
+    words: Mapping[int, Sequence[str]],
 ) -> tuple[SeatTable, ...]:
-    """Meet answers with the key, in the order of the sealed servings; warm-up cups are left out."""
-    named = names_bowls(sealed)
+    """Meet answers with the key, in the order of the sealed servings.
+
+    Parameters
+    ----------
+    sealed, sheet
+        The table, and what it asks.
+    answers
+        By serving; those of warm-up cups are left out.
+    seats
+        Serving to the seat whose person tasted it.
+    words
+        Own words by the seat where they were chosen.
+    """
     width = len(str(max(seat.number for seat in sealed.seats)))
     return tuple(
-        _read_one(sealed, sheet, serving, answers[serving.id], seats[serving.id], named, width)
+        _read_one(
+            sealed,
+            sheet,
+            serving,
+            answers[serving.id],
+            Taster(seats[serving.id], name_assessor(seats[serving.id], width), words),
+        )
         for serving in sealed.servings
         if serving.id in answers and is_scored(sealed, serving)
     )
@@ -112,34 +131,39 @@ def count_missing(sheet: Sheet, tables: Iterable[SeatTable]) -> Missing:
     return Missing(required, optional, places)
 
 
+class Taster(NamedTuple):
+    """Whose person tasted: number of the seat, its name in the analysis, words by seat."""
+
+    seat: int
+    name: str
+    words: Mapping[int, Sequence[str]]
+
+    def find_words(self, serving: PlannedServing) -> Sequence[str]:
+        """Return the own words chosen where the serving stood, or at the person's own seat."""
+        return self.words.get(serving.seat) or self.words.get(self.seat, ())
+
+
 def _read_one(
     sealed: SealedTasting,
     sheet: Sheet,
     serving: PlannedServing,
     given: GivenAnswer,
-    seat: int,
-    named: bool,
-    width: int,
+    taster: Taster,
 ) -> SeatTable:
     stands = list_stands(serving)
-    answer, refused = read_answer(sheet, stands, given.answer)
+    body = {"words": taster.find_words(serving)} | {k: v for k, v in given.answer.items() if v}
+    answer, refused = read_answer(sheet, stands, body)
     pots = _find_pots(sealed, serving, stands)
-    assessor = name_assessor(seat, width)
+    key = _find_truths(sealed, serving, stands, pots if names_bowls(sealed) else {})
     return SeatTable(
         serving=serving.id,
-        seat=seat,
-        assessor=assessor,
+        seat=taster.seat,
+        assessor=taster.name,
         sitting=serving.sitting,
         stands=stands,
         answer=answer,
         refused=refused,
-        filled=Filled(
-            assessor,
-            str(serving.sitting),
-            stands,
-            answer.values,
-            _find_truths(sealed, serving, stands, pots if named else {}),
-        ),
+        filled=Filled(taster.name, str(serving.sitting), stands, answer.values, key),
         pots=pots,
         source=given.source,
     )

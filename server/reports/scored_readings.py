@@ -13,7 +13,8 @@ from server.reports.counting import (
     find_late_answers,
     find_voided_answers,
 )
-from server.sheets.samples import compare_samples
+from server.sheets.analysis import Analysis
+from server.sheets.samples import Samples, compare_samples
 from server.sheets.scores import Score, collect_ratings, group_scores
 
 
@@ -35,7 +36,7 @@ class TableReading:
     detected
         Whether p reaches the planned level.
     passed
-        How many of all questions have a p that does.
+        How many questions have a p that does: all of them, if none was declared.
     """
 
     name: str
@@ -48,22 +49,30 @@ class TableReading:
     passed: int
 
 
+def read_numbers(numbers: Analysis, primary: str, answers: int) -> TableReading:
+    """Read the planned analysis itself."""
+    tests = {name: one.samples for name, one in numbers.attributes.items()}
+    return _read(tests, primary, numbers.alpha, ("planned", "", answers))
+
+
 def read_scores(
-    scores: Sequence[Score],
-    primary: str,
-    alpha: float,
-    answers: int,
-    name: str = "planned",
-    who: str = "",
+    scores: Sequence[Score], primary: str, alpha: float, answers: int, name: str, who: str = ""
 ) -> TableReading:
-    """Read scores under one rule; without a primary question there is no single F."""
-    found = {
+    """Read scores under another rule: the primary question alone, or all if there is none."""
+    tests = {
         question: compare_samples(collect_ratings(mine), alpha)[0]
         for question, mine in group_scores(scores).items()
-        if any(one.value is not None for one in mine)
+        if primary in ("", question) and any(one.value is not None for one in mine)
     }
-    one = found.get(primary)
+    return _read(tests, primary, alpha, (name, who, answers))
+
+
+def _read(
+    tests: Mapping[str, Samples], primary: str, alpha: float, rule: tuple[str, str, int]
+) -> TableReading:
+    one = tests.get(primary)
     p = one.p_value if one else None
+    name, who, answers = rule
     return TableReading(
         name=name,
         who=who,
@@ -72,7 +81,7 @@ def read_scores(
         df=one.df if one else None,
         p_value=p,
         detected=p is not None and p <= alpha,
-        passed=sum(x.p_value is not None and x.p_value <= alpha for x in found.values()),
+        passed=sum(x.p_value is not None and x.p_value <= alpha for x in tests.values()),
     )
 
 

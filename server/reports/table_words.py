@@ -25,6 +25,10 @@ HEADLINES = {
     TableVerdict.NO_ANSWERS: "Not estimable: no sheet counts.",
 }
 
+DIFFER_TITLE = "Do they differ?"
+DISAGREE_TITLE = "Who disagrees?"
+DECIDE_TITLE = "Decide, or taste again?"
+
 # Do they differ?
 
 PAIRS_APART = "Told apart, all pairs together at {level}: {pairs}."
@@ -197,3 +201,10 @@ NO_BAYES = (
     "No Bayesian posterior is given: it would need a belief about the size of differences, sealed "
     "beforehand; the limits beside each mean say how large they may be."
 )
+
+DECIDED = {
+    "release": "Released",
+    "hold": "Held back",
+    "re-roast": "To be roasted again",
+    "retaste": "To be tasted again",
+}

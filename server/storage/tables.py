@@ -264,3 +264,12 @@ class SheetCard(SQLModel, table=True):
     created_at: datetime = Field(sa_type=UtcTime)
 
     __table_args__ = (UniqueConstraint("line", "version"),)
+
+
+class FindingCache(SQLModel, table=True):
+    """A part of a scored table's finding, worked out once for each version of its record."""
+
+    tasting_id: UUID = Field(foreign_key="tasting.id", primary_key=True)
+    version: int = Field(primary_key=True)
+    kind: str = Field(primary_key=True)
+    body: bytes = Field(sa_column=Column(LargeBinary, nullable=False))

@@ -44,14 +44,37 @@ def draw_conclusion(bench: Bench, led: LedTasting) -> Conclusion:
     Spoilt
         The sealed text cannot be read any more.
     """
-    if led.record.seal_matches is None:
-        raise StillSealed("The tasting is still sealed: close and unseal it first.")
+    text = get_unsealed_text(bench, led)
     with bench.reading() as db:
-        text = get_sealed_text(db, led.tasting.id)
         events = queries.load_events(db, led.tasting.id)
     sealed = _read(text)
     analysis = analyse_tasting(sealed, events)
     return Conclusion(sealed, text, analysis, conclude(analysis))
+
+
+def get_unsealed_text(bench: Bench, led: LedTasting) -> bytes:
+    """Return the sealed text of an unsealed tasting of any kind.
+
+    Raises
+    ------
+    StillSealed
+        Before unsealing.
+    """
+    if led.record.seal_matches is None:
+        raise StillSealed("The tasting is still sealed: close and unseal it first.")
+    with bench.reading() as db:
+        return get_sealed_text(db, led.tasting.id)
+
+
+def read_unsealed(text: bytes) -> SealedTasting:
+    """Read a sealed text.
+
+    Raises
+    ------
+    Spoilt
+        It cannot be read any more.
+    """
+    return _read(text)
 
 
 def open_key(bench: Bench, led: LedTasting) -> SealedTasting:

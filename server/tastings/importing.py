@@ -10,8 +10,9 @@ from server.blinding.marks import learn_key
 from server.blinding.portable import Document, read_document, verify_document
 from server.blinding.record import fold
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import SealedTasting
+from server.blinding.sealed import SealedTasting, TablePlan
 from server.methods.registry import UnknownMethod, get_method
+from server.sheets.cards import BadSheet, read_sheet
 from server.storage import queries, tables
 from server.storage.portable import add_event_rows
 from server.storage.write import add_sealed_rows
@@ -74,6 +75,21 @@ def _read(text: bytes) -> tuple[Document, SealedTasting]:
     if not 0 < len(document.name) <= LONGEST_NAME:
         raise Unusable(f"The tasting's name must have 1 to {LONGEST_NAME} characters.")
     sealed = read_sealed(document.sealed_text)
+    if sealed.plan.table is not None:
+        _check_sheet(sealed.plan.table)
+    else:
+        _check_method(document, sealed)
+    return document, sealed
+
+
+def _check_sheet(table: TablePlan) -> None:
+    try:
+        read_sheet(table.sheet)
+    except BadSheet as error:
+        raise Unusable(f"The document's score sheet is none: {_say(error)}.") from None
+
+
+def _check_method(document: Document, sealed: SealedTasting) -> None:
     try:
         get_method(sealed.plan.method)
     except UnknownMethod as error:
@@ -83,7 +99,6 @@ def _read(text: bytes) -> tuple[Document, SealedTasting]:
     served = (serving for serving in sealed.servings if learnt.is_known(serving))
     if any(learnt.order(serving) not in known for serving in served):
         raise Unusable("The document serves cups in an order that its method does not have.")
-    return document, sealed
 
 
 def _store(bench: Bench, db: Session, document: Document, sealed: SealedTasting) -> None:

@@ -20,13 +20,14 @@ from server.pages.leader import (
     sheet_builder,
     sheets,
     table,
+    table_finding,
     table_plan,
 )
 
 router = APIRouter()
 SCREENS = (
-    home, plan, table_plan, drafting, look, table, room, links, brews, endings, key, finding, paper,
-    paper_alone, photos, run_card, sheets, sheet_builder,
+    home, plan, table_plan, drafting, look, table, room, links, brews, endings, key, finding,
+    table_finding, paper, paper_alone, photos, run_card, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -6,10 +6,11 @@ from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Led
 from server.pages.leader.photos import TurnedCups, list_turned_cups
+from server.pages.leader.table_finding import show_table_figure, show_table_finding
 from server.pages.rendering import show
 from server.reports import figures
 from server.reports.tables import Table, list_tables
-from server.tastings.concluding import Conclusion, draw_conclusion
+from server.tastings.concluding import Conclusion, draw_conclusion, get_unsealed_text
 from server.tastings.exporting import export_tasting, safe_name
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound
@@ -35,6 +36,8 @@ class FindingPage:
 @router.get("/tastings/{tasting_id}/finding")
 def finding(request: Request, bench: AtBench, led: Led) -> Response:
     """Show the finding."""
+    if led.layout.plan.table is not None:
+        return show_table_finding(request, bench, led)
     conclusion = draw_conclusion(bench, led)
     analysis = conclusion.analysis
     counted = analysis.counts is not None
@@ -53,6 +56,8 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
 @router.get("/tastings/{tasting_id}/figures/{name}.svg")
 def figure(bench: AtBench, led: Led, name: str) -> Response:
     """Return a figure of the finding."""
+    if led.layout.plan.table is not None:
+        return show_table_figure(bench, led, name)
     analysis = draw_conclusion(bench, led).analysis
     if name not in DRAW or analysis.counts is None:
         raise NotFound("There is no such figure.")
@@ -63,14 +68,14 @@ def figure(bench: AtBench, led: Led, name: str) -> Response:
 @router.get("/tastings/{tasting_id}/sealed.json")
 def sealed_text(bench: AtBench, led: Led) -> Response:
     """Return the sealed text, byte for byte."""
-    conclusion = draw_conclusion(bench, led)
-    return _download(conclusion.text, f"{safe_name(led.tasting.name)}.sealed.json")
+    text = get_unsealed_text(bench, led)
+    return _download(text, f"{safe_name(led.tasting.name)}.sealed.json")
 
 
 @router.get("/tastings/{tasting_id}/export.json")
 def export(bench: AtBench, led: Led) -> Response:
     """Return the whole unsealed tasting as one file."""
-    draw_conclusion(bench, led)  # refuses while it is sealed
+    get_unsealed_text(bench, led)  # refuses while it is sealed
     exported = export_tasting(bench, led.tasting.id)
     return _download(exported.document, f"{exported.name}.oddcup.json")
 

@@ -1,0 +1,100 @@
+"""The finding of an unsealed scored table: worked out once a version, kept in the database."""
+
+from dataclasses import dataclass
+from typing import get_args
+from uuid import UUID
+
+from server.blinding.record import Record
+from server.reports.scored import analyse_table
+from server.reports.table_figures.themes import ThemeName
+from server.reports.table_page import TablePage, draw_part, read_page, write_parts
+from server.reports.table_rows import write_rows
+from server.storage import queries
+from server.storage.finding_cache import find_part, keep_parts
+from server.tastings.bench import Bench
+from server.tastings.concluding import StillSealed, read_unsealed
+from server.tastings.refusals import NotFound
+from server.tastings.sealed_text import get_sealed_text
+
+THEMES: tuple[ThemeName, ...] = get_args(ThemeName)
+
+
+@dataclass(frozen=True)
+class Unsealed:
+    """An unsealed scored table, at one version of its record."""
+
+    bench: Bench
+    tasting_id: UUID
+    version: int
+
+
+def find_unsealed(bench: Bench, tasting_id: UUID, record: Record) -> Unsealed:
+    """Return an unsealed scored table.
+
+    Raises
+    ------
+    StillSealed
+        Before unsealing.
+    """
+    if record.seal_matches is None:
+        raise StillSealed("The tasting is still sealed: close and unseal it first.")
+    return Unsealed(bench, tasting_id, record.version)
+
+
+def get_page(one: Unsealed) -> TablePage:
+    """Return all that is shown of a table."""
+    return read_page(get_part(one, "page"))
+
+
+def get_figure(one: Unsealed, name: str, theme: str) -> bytes:
+    """Return a figure in a theme.
+
+    Raises
+    ------
+    NotFound
+        No such figure, or no such theme.
+    """
+    chosen = next((known for known in THEMES if known == theme), None)
+    if chosen is None:
+        raise NotFound("There is no such figure.")
+    kind = f"svg/{name}/{chosen}"
+    with one.bench.reading() as db:
+        drawn = find_part(db, one.tasting_id, one.version, kind)
+    if drawn is None:
+        drawn = draw_part(get_part(one, f"figure/{name}"), chosen)
+        _keep(one, {kind: drawn})
+    return drawn
+
+
+def get_part(one: Unsealed, kind: str) -> bytes:
+    """Return a part, worked out now if this version has none yet.
+
+    Raises
+    ------
+    NotFound
+        The table has no such part.
+    """
+    with one.bench.reading() as db:
+        part = find_part(db, one.tasting_id, one.version, kind)
+        whole = part if kind == "page" else find_part(db, one.tasting_id, one.version, "page")
+    if part is None and whole is None:
+        parts = _work_out(one)
+        _keep(one, parts)
+        part = parts.get(kind)
+    if part is None:
+        raise NotFound("There is no such figure.")
+    return part
+
+
+def _work_out(one: Unsealed) -> dict[str, bytes]:
+    with one.bench.reading() as db:
+        text = get_sealed_text(db, one.tasting_id)
+        events = queries.load_events(db, one.tasting_id)
+    known = [event for event in events if event.seq <= one.version]
+    analysis = analyse_table(read_unsealed(text), known)
+    return write_parts(analysis) | {"rows": write_rows(analysis)}
+
+
+def _keep(one: Unsealed, parts: dict[str, bytes]) -> None:
+    with one.bench.writing() as db:
+        keep_parts(db, one.tasting_id, one.version, parts)
