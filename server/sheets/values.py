@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, NamedTuple
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, PlainSerializer
 
 from server.blinding.sealed import Frozen
 from server.sheets.places import Place, Standing, list_places
@@ -16,7 +16,12 @@ NOT_HERE = N_("That is not asked at this table.")
 UNTOUCHED = N_("Nothing is said here yet.")
 MOST_EARLIER = 40
 
-Minutes = Annotated[float, Field(ge=0, le=100_000, allow_inf_nan=False)]
+Minutes = Annotated[
+    float,
+    Field(ge=0, le=100_000, allow_inf_nan=False),
+    PlainSerializer(str, return_type=str, when_used="json"),
+]
+"""A decimal string in JSON, as every number in the chain of events."""
 
 
 class Value(Frozen):
