@@ -5,7 +5,17 @@ from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
-from server.pages import alone, assessor, help, joining, leader, pourer, pourer_paper, sign_in
+from server.pages import (
+    alone,
+    assessor,
+    help,
+    joining,
+    leader,
+    pourer,
+    pourer_paper,
+    scoring,
+    sign_in,
+)
 from server.pages.assets import STATIC
 from server.pages.errors import add_error_pages, show_failure
 from server.pages.guard import Guard
@@ -37,6 +47,6 @@ def create_app(settings: Settings, bench: Bench | None = None) -> FastAPI:
     app.add_middleware(Guard, show_failure=show_failure, base_url=settings.base_url)
     add_error_pages(app)
     app.mount("/static", KeptFiles(directory=STATIC), name="static")
-    for module in (sign_in, leader, joining, assessor, alone, pourer, pourer_paper, help):
+    for module in (sign_in, leader, joining, assessor, scoring, alone, pourer, pourer_paper, help):
         app.include_router(module.router)
     return app

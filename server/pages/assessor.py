@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Form
 from server.pages.seat import act_at_seat, read_key, read_moment, read_serving_id, show_step
-from server.tastings import answering, seating
+from server.tastings import answering, scoring_lock, seating
 from server.tastings.refusals import Invalid
 from server.tastings.seat_view import CHOOSE_VERDICT, find_seat_view
 from server.tastings.steps import reopen_draft
@@ -66,7 +66,7 @@ def lock_answer(request: Request, bench: AtBench, token: str, form: Form) -> Res
     def act() -> None:
         key, serving_id = read_key(form) or bench.draw_token(), read_serving_id(form)
         clocks = (read_moment(form.get(name, "")) for name in ("device_at", "sent_at"))
-        answering.record_answer(bench, token, serving_id, form, key, *clocks)
+        scoring_lock.lock_answer(bench, token, serving_id, form, key, *clocks)
 
     return act_at_seat(request, bench, token, form, act)
 

@@ -35,6 +35,11 @@ class Step:
     notice: str = ""
     cautions: tuple[str, ...] = CAUTIONS
 
+    def find_problem(self, name: str) -> str:
+        """Return what is wrong with a value of a score sheet, by its first field's name."""
+        found = (text for one, text in self.errors.items() if f"{one}.".startswith(f"{name}."))
+        return next(found, "")
+
     @property
     def ahead(self) -> Iterator["Step"]:
         """The steps still to come, for a device that loses its network."""

@@ -21,7 +21,9 @@ from server.tastings.journal import AT_THE_TABLE, OVER, Journal, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned, find_present
 
-NOTES = ("guess", "cue", "comment")  # an answer that differs only in these is the same answer
+# An answer that differs only in these is the same answer, and so is one whose values differ
+# only in their minutes.
+NOTES = ("guess", "cue", "comment", "earlier")
 
 
 class Outcome(StrEnum):
@@ -155,7 +157,7 @@ def _is_said(events: list[Event], client_key: str) -> bool:
 def save_draft(bench: Bench, token: str, serving_id: UUID, form: Mapping[str, str]) -> None:
     """Keep an answer that is not locked yet."""
     place = get_place(bench, token)
-    body = _parse(place, get_serving(place, serving_id), form)
+    body = parse_ballot(place, get_serving(place, serving_id), form)
     with bench.writing() as db:
         draft = queries.find_draft(db, place.seat.id, serving_id)
         if draft is None:
@@ -201,11 +203,16 @@ def record_answer(
         Alone: the marks under these cups are on record.
     """
     place = get_place(bench, token)
-    body = _parse(place, get_serving(place, serving_id), form)
-    incoming = Incoming(place, serving_id, body, client_key, device_at, sent_at)
-    with open_journal(bench, place.tasting.id, (*AT_THE_TABLE, *OVER)) as journal:
+    body = parse_ballot(place, get_serving(place, serving_id), form)
+    return lock_body(bench, Incoming(place, serving_id, body, client_key, device_at, sent_at))
+
+
+def lock_body(bench: Bench, incoming: Incoming) -> Outcome:
+    """Lock an answer that was read already; as `record_answer`."""
+    tasting_id, serving_id = incoming.place.tasting.id, incoming.serving_id
+    with open_journal(bench, tasting_id, (*AT_THE_TABLE, *OVER)) as journal:
         given = _list_answers(journal.db, serving_id)
-        if any(_same(one.body, body) for one in given):
+        if any(_same(one.body, incoming.body) for one in given):
             return Outcome.REPEATED
         _refuse_afterthought(journal, incoming)
         kind = _judge(journal, incoming, given)
@@ -291,13 +298,30 @@ def _list_answers(db: Session, serving_id: UUID) -> list[tables.Answer]:
 
 
 def _same(one: Mapping[str, Any] | None, other: Mapping[str, Any]) -> bool:
-    def bare(body: Mapping[str, Any]) -> dict[str, Any]:
-        return {name: value for name, value in body.items() if name not in NOTES}
-
-    return one is not None and bare(one) == bare(other)
+    return one is not None and _bare(one) == _bare(other)
 
 
-def _parse(place: SeatPlace, serving: PlannedServing, form: Mapping[str, str]) -> dict[str, Any]:
+def _bare(body: Mapping[str, Any]) -> dict[str, Any]:
+    said = {name: value for name, value in body.items() if name not in NOTES}
+    if "values" in said:
+        said["values"] = [{**one, "minutes": None} for one in said["values"]]
+    return said
+
+
+def parse_ballot(
+    place: SeatPlace, serving: PlannedServing, form: Mapping[str, str]
+) -> dict[str, Any]:
+    """Return what a ballot says.
+
+    Raises
+    ------
+    Invalid
+        It cannot be.
+    Refusal
+        The tasting is a scored table: there is a sheet, and no ballot.
+    """
+    if place.layout.plan.table is not None:
+        raise Refusal("A table is scored on its sheet.")
     try:
         return get_method(place.tasting.method).parse_answer(form, serving.codes)
     except InvalidAnswer as error:

@@ -7,6 +7,7 @@ from math import ceil
 from typing import Any
 from uuid import UUID
 
+from server.blinding.sealed import PlannedServing
 from server.methods.base import N_
 from server.methods.registry import get_method
 from server.tastings import answering
@@ -23,6 +24,7 @@ from server.tastings.own_sitting import (
     list_correctable,
     list_pours,
 )
+from server.tastings.scoring_view import SCORING, TableView, look_at_table
 from server.tastings.steps import AT_CUPS, REOPENED, StepKind, choose_step, find_turned, find_unsent
 
 REST = timedelta(minutes=1)  # between a locked answer and the next sip
@@ -38,6 +40,7 @@ class Upcoming:
     codes: tuple[str, ...]
     pours: tuple[Pour, ...]
     lean: str
+    table: TableView | None
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,8 @@ class SeatView:
     ``rest`` is how many seconds of the minute after the last locked answer are left,
     ``ahead`` what is still to be answered, the current serving first; alone in this sitting.
     ``attribute`` is what the question names, if it names something; ``own`` is the sitting
-    of somebody alone, and None where others pour.
+    of somebody alone, and None where others pour; ``table`` is what is scored, and None
+    where one cup is picked.
     """
 
     kind: StepKind
@@ -78,6 +82,7 @@ class SeatView:
     pours: tuple[Pour, ...] = ()
     lean: str = ""
     own: OwnSitting | None = None
+    table: TableView | None = None
     draft: Mapping[str, Any] = field(default_factory=dict)
 
     @property
@@ -121,7 +126,9 @@ def find_marks_view(bench: Bench, token: str, sitting: int) -> SeatView | None:
 
 def _look(bench: Bench, place: SeatPlace) -> SeatView:
     draft = find_unsent(bench, place)
-    current, method, plan = place.current, get_method(place.tasting.method), place.layout.plan
+    current, plan = place.current, place.layout.plan
+    asked = SCORING if plan.table else get_method(plan.method)
+    table = look_at_table(place, current, draft)
     return SeatView(
         kind=choose_step(place, draft),
         tasting=place.tasting.name,
@@ -130,11 +137,11 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         rounds=plan.total_rounds,
         round=current.round if current else plan.total_rounds,
         serving=current.id if current else None,
-        codes=current.codes if current else (),
-        form=method.form,
-        question=method.question,
-        verdict=method.verdict,
-        instruction=method.instruction,
+        codes=table.codes if table else current.codes if current else (),
+        form=asked.form,
+        question=asked.question,
+        verdict=asked.verdict,
+        instruction=asked.instruction,
         attribute=plan.direction.attribute if plan.direction else "",
         swallow=plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
@@ -148,8 +155,13 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         pours=list_pours(place.layout, current) if current else (),
         lean=find_lean(place.layout, current) if current else "",
         own=_find_own(place),
-        draft={name: value for name, value in draft.items() if name != REOPENED},
+        table=table,
+        draft=table.fields if table else _leave_out_mark(draft),
     )
+
+
+def _leave_out_mark(draft: Mapping[str, Any]) -> Mapping[str, Any]:
+    return {name: value for name, value in draft.items() if name != REOPENED}
 
 
 def _count_rest(bench: Bench, place: SeatPlace) -> int:
@@ -162,11 +174,24 @@ def _count_rest(bench: Bench, place: SeatPlace) -> int:
 def _list_ahead(place: SeatPlace) -> tuple[Upcoming, ...]:
     if place.tasting.state in OVER or find_turned(place):
         return ()
-    layout = place.layout
+    plan = place.layout.plan
+    by_sitting = plan.alone or plan.table is not None
     return tuple(
-        Upcoming(one.id, one.round, one.codes, list_pours(layout, one), find_lean(layout, one))
+        _look_at(place, one)
         for one in place.ahead
-        if not layout.plan.alone or one.sitting == place.ahead[0].sitting
+        if not by_sitting or one.sitting == place.ahead[0].sitting
+    )
+
+
+def _look_at(place: SeatPlace, serving: PlannedServing) -> Upcoming:
+    table = look_at_table(place, serving, {})
+    return Upcoming(
+        serving.id,
+        serving.round,
+        table.codes if table else serving.codes,
+        list_pours(place.layout, serving),
+        find_lean(place.layout, serving),
+        table,
     )
 
 

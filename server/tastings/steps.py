@@ -6,6 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from server.blinding.sealed import PlannedServing
+from server.blinding.table_stands import is_scored
 from server.storage import queries
 from server.tastings import answering
 from server.tastings.answering import SeatPlace
@@ -13,6 +14,8 @@ from server.tastings.bench import Bench
 from server.tastings.journal import OVER
 from server.tastings.own_sitting import OPEN_FOR_MARKS, find_turnable, is_begun
 from server.tastings.refusals import NotFound
+from server.tastings.scoring import is_table
+from server.tastings.scoring_words import is_asked_for_words
 
 REOPENED = "reopened"  # mark in a draft that its writer wants to change
 
@@ -26,15 +29,27 @@ class StepKind(StrEnum):
     POUR = "pour"  # pour and shuffle
     MARKS = "marks"  # turn the cups
     MARKS_REVIEW = "marks_review"
+    WORDS = "words"  # a scored table: words of one's own
     CODES = "codes"
     CALLED = "called"
     BALLOT = "ballot"
     REVIEW = "review"
+    WARM_UP = "warm_up"  # these three at a scored table
+    SCORE = "score"
+    SCORE_REVIEW = "score_review"
     DONE = "done"
     OVER = "over"
 
 
-AT_CUPS = (StepKind.POUR, StepKind.CODES, StepKind.CALLED, StepKind.BALLOT, StepKind.REVIEW)
+AT_TABLE = (StepKind.WARM_UP, StepKind.SCORE, StepKind.SCORE_REVIEW)
+AT_CUPS = (
+    StepKind.POUR,
+    StepKind.CODES,
+    StepKind.CALLED,
+    StepKind.BALLOT,
+    StepKind.REVIEW,
+    *AT_TABLE,
+)
 
 
 def choose_step(place: SeatPlace, draft: Mapping[str, Any]) -> StepKind:
@@ -51,8 +66,10 @@ def choose_step(place: SeatPlace, draft: Mapping[str, Any]) -> StepKind:
 
 
 def _choose_before_cups(place: SeatPlace, current: PlannedServing) -> StepKind | None:
-    """Return what somebody alone has to do before these cups stand there."""
+    """Return what has to be done before these cups stand there: alone, or at a table."""
     record, layout = place.record, place.layout
+    if is_table(place):
+        return StepKind.WORDS if is_asked_for_words(place) else None
     if not layout.plan.alone or current.id in record.confirmed:
         return None
     if not is_begun(layout, record, current.sitting):
@@ -67,7 +84,12 @@ def _choose_at_cups(place: SeatPlace, draft: Mapping[str, Any]) -> StepKind:
         return StepKind.CALLED
     if current not in record.confirmed:
         return StepKind.CODES
-    return StepKind.REVIEW if draft and not draft.get(REOPENED) else StepKind.BALLOT
+    if is_table(place) and not is_scored(place.layout, place.current):
+        return StepKind.WARM_UP
+    is_finished = bool(draft) and not draft.get(REOPENED)
+    if is_table(place):
+        return StepKind.SCORE_REVIEW if is_finished else StepKind.SCORE
+    return StepKind.REVIEW if is_finished else StepKind.BALLOT
 
 
 def find_turned(place: SeatPlace) -> int | None:

@@ -22,7 +22,7 @@ SOURCES = (
     (SERVER / "sheets", "**.py", "python"),
     *(
         (SERVER / "tastings", f"{name}.py", "python")
-        for name in ("seat_view", "alone", "marking", "photos")
+        for name in ("seat_view", "alone", "marking", "photos", "scoring_view")
     ),
 )
 OUTSIDE_TEXT = re.compile(
@@ -78,7 +78,7 @@ def test_translations_keep_their_gaps(catalogue):
 
 @pytest.mark.parametrize(
     "template",
-    [*(TEMPLATES / "assessor").glob("*.html"), *(TEMPLATES / "joining").glob("*.html")],
+    [*(TEMPLATES / "assessor").rglob("*.html"), *(TEMPLATES / "joining").glob("*.html")],
     ids=lambda path: f"{path.parent.name}/{path.name}",
 )
 def test_no_text_of_an_assessors_template_is_out_of_reach(template):

@@ -10,6 +10,7 @@ import server
 from server.methods.registry import METHODS
 from server.pages.assets import STATIC, TEMPLATES
 from server.pages.rendering import get_environment
+from server.sheets.scales.registry import KINDS
 from server.tastings.seat_view import StepKind
 
 PACKAGE = Path(server.__file__).parent
@@ -97,6 +98,7 @@ def find_named():
 def test_every_template_is_used():
     ballots = {f"_{method.form}{part}" for method in METHODS.values() for part in ("", "_answer")}
     by_value = {f"assessor/{one}.html" for one in ballots | {f"_{step}" for step in StepKind}}
+    by_value |= {f"assessor/scales/_{kind}.html" for kind in KINDS}
     assert set(NAMES) - find_named() - by_value == set()
 
 
