@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from server.pages.leader import (
     brews,
+    clock,
     drafting,
     endings,
     finding,
@@ -26,7 +27,7 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home, plan, table_plan, drafting, look, table, room, links, brews, endings, key, finding,
+    home, plan, table_plan, clock, drafting, look, table, room, links, brews, endings, key, finding,
     table_finding, paper, paper_alone, photos, run_card, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
