@@ -64,19 +64,21 @@ def _p(p: float | None) -> str:
 
 def _show_bowls(analysis: TableAnalysis, names: Names) -> Iterator[Grid]:
     if analysis.bowls is not None:
-        rows = tuple(_list_bowls(analysis.bowls, names))
-        yield Grid("bowls", words.UNIFORM_TITLE, words.UNIFORM_HEAD, rows)
+        rows, shared = tuple(_list_bowls(analysis.bowls, names)), analysis.bowls.shared
+        yield Grid("bowls", words.UNIFORM_TITLES[shared], words.UNIFORM_HEADS[shared], rows)
 
 
 def _list_bowls(found: Uniformity, names: Names) -> Iterator[tuple[str, ...]]:
     for question, one in found.questions.items():
+        if one.test is None:
+            continue
         apart = [x.bowl for x in (*found.apart, *found.leads) if x.question == question]
         yield (
             names.attribute(question),
             show_points(one.spread),
             show_points(one.error),
-            _p(one.test.p_value if one.test else None),
-            ", ".join(apart),
+            _p(one.test.p_value),
+            ", ".join(apart) or "–",
         )
 
 

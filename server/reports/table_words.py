@@ -54,7 +54,7 @@ OWN_WORDS = (
     "({p}): {told}."
 )
 OWN_BEYOND = {
-    True: "they tell the samples apart alike, see the map",
+    True: "they tell the samples apart alike, see the map among more analyses",
     False: "read nothing into it",
 }
 ODD_BOWL_LEAD = (
@@ -177,8 +177,11 @@ STANDINGS = {
     "untested": "not testable",
 }
 TESTS = {True: "F {f}", False: "order, ticks or flags"}
-UNIFORM_TITLE = "Bowls of one sample"
-UNIFORM_HEAD = ("Question", "Between bowls, SD", "One score, SD", "p", "Stands apart")
+UNIFORM_TITLES = {True: "Bowls of one sample", False: "Pots of one sample"}
+UNIFORM_HEADS = {
+    True: ("Question", "Between bowls, SD", "One score, SD", "p", "Stands apart"),
+    False: ("Question", "Between pots, SD", "One score, SD", "p", "Stands apart"),
+}
 TICKS_TITLE = "Ticked words: {question}"
 TICKS_HEAD = ("Word", "p, all words together")
 ORDER_TITLE = "Order: {question}"

@@ -89,6 +89,12 @@ def test_a_map_of_three_samples_is_left_out_with_its_reason(leader: Any, scored:
     assert "No map: it takes 4 samples or more, not 3." in leader.get(f"{scored}/finding").text
 
 
+def test_the_report_to_print_has_figures_in_black_on_white(leader: Any, scored: str) -> None:
+    page = leader.get(f"{scored}/report").text
+    assert "figures/profile-print.svg" in page
+    assert "-dark.svg" not in page
+
+
 def test_scores_are_taken_along_one_a_row(leader: Any, scored: str) -> None:
     rows = list(csv.DictReader(io.StringIO(leader.get(f"{scored}/scores.csv").text)))
     assert len(rows) == 8 * 12 * 4
@@ -107,13 +113,13 @@ def test_all_numbers_are_taken_along_unrounded(leader: Any, scored: str) -> None
 
 
 @pytest.mark.parametrize(
-    "path", ["finding", "scores.csv", "finding.json", "figures/profile-light.svg"]
+    "path", ["finding", "report", "scores.csv", "finding.json", "figures/profile-light.svg"]
 )
 def test_nobody_else_sees_any_of_it(stranger: Any, scored: str, path: str) -> None:
     assert stranger.get(f"{scored}/{path}").status_code == 404
 
 
-@pytest.mark.parametrize("path", ["scores.csv", "finding.json"])
+@pytest.mark.parametrize("path", ["scores.csv", "finding.json", "report"])
 def test_a_tasting_without_scores_has_no_such_file(leader: Any, home: str, path: str) -> None:
     assert leader.get(f"{home}/{path}").status_code == 404
 

@@ -25,6 +25,7 @@ class TableFindingPage:
     led: LedTasting
     file: str
     page: TablePage
+    paper: bool = False  # black on white, everything open
     no_bayes: str = NO_BAYES
 
     @property
@@ -43,11 +44,25 @@ class TableFindingPage:
         return tuple(one for one in self.page.cards if one.further)
 
 
-def show_table_finding(request: Request, bench: Bench, led: LedTasting) -> Response:
+def show_table_finding(
+    request: Request, bench: Bench, led: LedTasting, *, paper: bool = False
+) -> Response:
     """Show the finding of a scored table."""
     page = get_page(find_unsealed(bench, led.tasting.id, led.record))
-    view = TableFindingPage(led, safe_name(led.tasting.name), page)
+    view = TableFindingPage(led, safe_name(led.tasting.name), page, paper)
     return show(request, "leader/table_finding", view)
+
+
+@router.get("/tastings/{tasting_id}/report")
+def report(request: Request, bench: AtBench, led: Led) -> Response:
+    """Show the finding of a scored table in black on white."""
+    _check_scored(led)
+    return show_table_finding(request, bench, led, paper=True)
+
+
+def _check_scored(led: LedTasting) -> None:
+    if led.layout.plan.table is None:
+        raise NotFound("Nothing was scored at this tasting.")
 
 
 def show_table_figure(bench: Bench, led: LedTasting, name: str) -> Response:
@@ -65,14 +80,13 @@ def scores(bench: AtBench, led: Led) -> Response:
 
 
 @router.get("/tastings/{tasting_id}/finding.json")
-def report(bench: AtBench, led: Led) -> Response:
+def numbers(bench: AtBench, led: Led) -> Response:
     """Return the finding and all its numbers, unrounded."""
     return _download(bench, led, "report", "application/json", "finding.json")
 
 
 def _download(bench: Bench, led: LedTasting, kind: str, media: str, ending: str) -> Response:
-    if led.layout.plan.table is None:
-        raise NotFound("Nothing was scored at this tasting.")
+    _check_scored(led)
     content = get_part(find_unsealed(bench, led.tasting.id, led.record), kind)
     name = f"{safe_name(led.tasting.name)}.{ending}"
     headers = {
