@@ -16,7 +16,7 @@ const scoreScales = (() => {
   // ---- a line: it starts without a mark, and only a tap or a key sets one
 
   function buildLine(group, words) {
-    const mark = group.querySelector(".mark"), line = mark.parentElement;
+    const mark = group.querySelector(".line-mark"), line = mark.parentElement;
     const label = mark.getAttribute("aria-label");
     const slider = { role: "slider", "aria-label": label, "aria-valuemin": 0, "aria-valuemax": 100 };
     const track = make("div", { className: "track", tabIndex: 0 }, slider);
@@ -44,7 +44,7 @@ const scoreScales = (() => {
     const nudge = (by) => mark.value !== "" && set(Number(mark.value) + by);
 
     function show() {
-      const share = mark.value / LENGTH * 100;
+      const share = Math.round(mark.value / LENGTH * 1000) / 10;
       group.classList.toggle("marked", mark.value !== "");
       dot.style.left = `${share}%`;
       number.textContent = mark.value === "" ? "" : share;
@@ -73,9 +73,9 @@ const scoreScales = (() => {
     });
     track.append(ghost, dot);
     mark.hidden = true;
-    line.append(track);
+    line.append(track, number);
     group.append(make("div", { className: "nudges" }));
-    group.lastChild.append(less, number, more, clear);
+    group.lastChild.append(less, more, clear);
     group.showLine = show;
     show();
   }
@@ -180,7 +180,7 @@ const scoreScales = (() => {
 
   // What was said in an earlier pass: small, beside the new value; of a line its place.
   function showBefore(group, earlier) {
-    const ghost = group.querySelector(".ghost"), line = earlier?.querySelector(".mark");
+    const ghost = group.querySelector(".ghost"), line = earlier?.querySelector(".line-mark");
     if (ghost) {
       ghost.hidden = !line?.value;
       if (line?.value) ghost.style.left = `${line.value / LENGTH * 100}%`;
