@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from server.pages.leader import (
     brews,
     clock,
+    decision,
     drafting,
     endings,
     finding,
@@ -27,7 +28,7 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home, plan, table_plan, clock, drafting, look, table, room, links, brews, endings, key, finding,
+    home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings, key, finding,
     table_finding, paper, paper_alone, photos, run_card, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:

@@ -18,6 +18,7 @@ from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
 from server.tastings.bench import Bench
 from server.tastings.consequences import Consequences, work_out
+from server.tastings.discussing import may_discuss
 from server.tastings.plan_forms import plan_form, size_percent
 from server.tastings.planning import read_numbers
 from server.tastings.progress import LedTasting, Progress, find_led, show_progress
@@ -63,6 +64,11 @@ class Table:
     def head(self) -> str:
         """The chain's newest link: what is published at closing."""
         return self.led.record.head
+
+    @property
+    def may_talk(self) -> bool:
+        """Tell whether a scored table may talk: all its sheets are locked."""
+        return may_discuss(self.led.layout, self.led.record)
 
     @property
     def unturned(self) -> list[int]:
