@@ -8,6 +8,7 @@ from starlette.types import Scope
 from server.pages import (
     alone,
     assessor,
+    feedback,
     help,
     joining,
     leader,
@@ -47,6 +48,17 @@ def create_app(settings: Settings, bench: Bench | None = None) -> FastAPI:
     app.add_middleware(Guard, show_failure=show_failure, base_url=settings.base_url)
     add_error_pages(app)
     app.mount("/static", KeptFiles(directory=STATIC), name="static")
-    for module in (sign_in, leader, joining, assessor, scoring, alone, pourer, pourer_paper, help):
+    for module in (
+        sign_in,
+        leader,
+        joining,
+        assessor,
+        scoring,
+        feedback,
+        alone,
+        pourer,
+        pourer_paper,
+        help,
+    ):
         app.include_router(module.router)
     return app

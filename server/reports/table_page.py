@@ -8,6 +8,7 @@ from pydantic import TypeAdapter
 
 from server.reports.scored import TableAnalysis
 from server.reports.table_exports import report_table
+from server.reports.table_feedback import Feedback, give_feedback
 from server.reports.table_figures.maps import Map
 from server.reports.table_figures.pictures import (
     TOOLS,
@@ -83,6 +84,7 @@ def write_parts(analysis: TableAnalysis) -> dict[str, bytes]:
     for one in pictures:
         data = json.loads(TypeAdapter(type(one.data)).dump_json(one.data))
         parts[f"figure/{one.name}"] = json.dumps([type(one.data).__name__, data]).encode()
+    parts["feedback"] = _get_feedback_adapter().dump_json(give_feedback(analysis))
     report = report_table(analysis)
     parts["report"] = json.dumps(report, allow_nan=False, ensure_ascii=False).encode()
     return parts
@@ -91,6 +93,11 @@ def write_parts(analysis: TableAnalysis) -> dict[str, bytes]:
 def read_page(text: bytes) -> TablePage:
     """Read what `write_parts` wrote of the page."""
     return _get_page_adapter().validate_json(text)
+
+
+def read_feedback(text: bytes) -> dict[int, Feedback]:
+    """Read what `write_parts` wrote for the assessors, by seat."""
+    return _get_feedback_adapter().validate_json(text)
 
 
 def draw_part(text: bytes, theme: ThemeName) -> bytes:
@@ -104,3 +111,8 @@ def draw_part(text: bytes, theme: ThemeName) -> bytes:
 @cache
 def _get_page_adapter() -> TypeAdapter[TablePage]:
     return TypeAdapter(TablePage)
+
+
+@cache
+def _get_feedback_adapter() -> TypeAdapter[dict[int, Feedback]]:
+    return TypeAdapter(dict[int, Feedback])
