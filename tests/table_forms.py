@@ -71,14 +71,23 @@ def begin(bench: Bench, made: Any, seat: int, many: int) -> None:
 def lock(bench: Bench, made: Any, seat: int, many: int, sitting: int = 1) -> None:
     """Lock a seat's sheet with so many values."""
     serving = find_table(made.sealed, seat, sitting)
+    _answer(bench, made, serving, say(made.sealed, seat, many, sitting))
+
+
+def answer_with_nothing(bench: Bench, made: Any, serving: PlannedServing) -> None:
+    """Note that a warm-up cup was drunk."""
+    _answer(bench, made, serving, Answer().model_dump(mode="json"))
+
+
+def _answer(bench: Bench, made: Any, serving: PlannedServing, body: dict[str, Any]) -> None:
     with open_journal(bench, made.id, AT_THE_TABLE) as journal:
         journal.begin_serving()
         journal.append(
             Kind.ANSWERED,
             serving=str(serving.id),
             revision=1,
-            answer=say(made.sealed, seat, many, sitting),
-            client_key=f"{seat}.{sitting}",
+            answer=body,
+            client_key=serving.id.hex,
             source="device",
             **{"pass": ""},
         )

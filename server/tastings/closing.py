@@ -41,7 +41,8 @@ def count_reached(layout: Layout, record: Record) -> Reached:
         s for s in layout.servings
         if s.seat not in spare and s.id not in record.struck and is_asked(layout, s)
     ]  # fmt: skip
-    standing = sum(record.standing(one.id) is not None for one in layout.servings)
+    asked = (one for one in layout.servings if is_asked(layout, one))
+    standing = sum(record.standing(one.id) is not None for one in asked)
     return Reached(len(planned), standing)
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from server.blinding.events import State
 from server.tastings.progress import find_led
-from tests.table_forms import begin, lock
+from tests.table_forms import answer_with_nothing, begin, lock
 
 WANTED = "Sitting 1"
 
@@ -119,3 +119,9 @@ def test_a_pot_of_a_table_is_ticked(client, made, bench, account):
     slot = made.sealed.slots[0].name
     client.post(f"/pour/{made.pourer}/poured", {"slot": slot, "done": "1", "round": "1"})
     assert find_led(bench, account.id, made.id).record.poured == {slot}
+
+
+def test_a_warm_up_cup_that_was_drunk_stands_in_for_no_sheet(leader, bench, made, url):
+    warm_up = next(one for one in made.sealed.servings if one.round == 1 and one.seat == 1)
+    answer_with_nothing(bench, made, warm_up)
+    assert '<strong class="number">0</strong> of 3 answers' in leader.get(url).text

@@ -28,8 +28,8 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings, key, finding,
-    table_finding, paper, paper_alone, photos, run_card, sheets, sheet_builder,
+    home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings,
+    key, finding, table_finding, paper, paper_alone, photos, run_card, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
