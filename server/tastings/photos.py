@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 LARGEST_PHOTO = 10 * 1024 * 1024
-MOST_PIXELS = 64_000_000  # a large telephone's; more is not looked at
 LONGEST_SIDE = 1600
 QUALITY = 85
-FORMATS = ("JPEG", "PNG", "WEBP")
+MOST_PIXELS = {"JPEG": 64_000_000, "PNG": 24_000_000, "WEBP": 24_000_000}
+"""More is not decoded. A JPEG is decoded no larger than needed, the others whole."""
 
 TOO_LARGE = N_("This picture is larger than 10 MB. Take a smaller one, or go on without.")
 NO_PICTURE = N_("This is no picture that can be read: JPEG, PNG or WebP. Or go on without.")
@@ -33,7 +33,7 @@ def clean_photo(data: bytes) -> bytes:
     Raises
     ------
     Invalid
-        If it is larger than 10 MB, has more than 64 million pixels, or is none.
+        If it is larger than 10 MB, has too many pixels, or is none.
     """
     if len(data) > LARGEST_PHOTO:
         raise Invalid(photo=TOO_LARGE)
@@ -52,16 +52,15 @@ def _read_pixels(data: bytes) -> "Image":
     from PIL import Image, ImageOps
 
     try:
-        opened = Image.open(io.BytesIO(data), formats=FORMATS)  # reads the header only
+        opened = Image.open(io.BytesIO(data), formats=tuple(MOST_PIXELS))  # reads the header only
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise Invalid(photo=TOO_MANY) from None
     with opened as source:
-        if source.width * source.height > MOST_PIXELS:
+        if source.width * source.height > MOST_PIXELS[source.format or ""]:
             raise Invalid(photo=TOO_MANY)
-        source.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # a JPEG is decoded no larger than needed
-        upright = ImageOps.exif_transpose(source)
-        upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-        seen = upright.convert("RGBA")
+        # First, for to turn a picture copies it; a gap of 1 decodes a JPEG no larger than needed.
+        source.thumbnail((LONGEST_SIDE, LONGEST_SIDE), reducing_gap=1.0)
+        seen = ImageOps.exif_transpose(source).convert("RGBA")
     clean = Image.new("RGB", seen.size, "white")  # a new picture: no text comes along
     clean.paste(seen, mask=seen.getchannel("A"))
     return clean

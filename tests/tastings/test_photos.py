@@ -41,12 +41,12 @@ def name_colour(image, at):
     return "red" if red > blue else "blue"
 
 
-def with_exif(orientation=1, **how):
+def with_exif(orientation=1, size=(40, 20), **how):
     exif = Image.Exif()
     exif[0x0112], exif[0x010F] = orientation, "Somebody's camera"
     exif.get_ifd(0x8825)[1], exif.get_ifd(0x8825)[2] = "N", (48.2, 0.0, 0.0)
     exif.get_ifd(0x8769)[0x9286] = b"Hidden Cellar"
-    return write(draw(), exif=exif, comment=b"Somebody", **how)
+    return write(draw(size), exif=exif, comment=b"Somebody", **how)
 
 
 def test_a_jpeg_comes_out_without_place_maker_or_comment():
@@ -94,6 +94,12 @@ def test_a_picture_stands_as_its_camera_was_held(orientation, size, top_left, bo
 )
 def test_the_longest_side_has_at_most_1600_pixels(size, kept):
     assert read(clean_photo(write(draw(size)))).size == kept
+
+
+def test_a_large_picture_is_turned_too():
+    seen = read(clean_photo(with_exif(6, (4000, 3000))))
+    assert seen.size == (1200, 1600)
+    assert (name_colour(seen, (600, 9)), name_colour(seen, (600, 1590))) == ("red", "blue")
 
 
 def test_what_is_transparent_becomes_white():
@@ -148,7 +154,7 @@ def forge_png(width, height):
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
 
 
-@pytest.mark.parametrize("side", [9000, 12_000, 60_000])
+@pytest.mark.parametrize("side", [5000, 9000, 12_000, 60_000])
 def test_a_small_file_that_claims_to_be_huge_is_refused_undecoded(side):
     assert "too many pixels" in refuse(forge_png(side, side))
 
