@@ -18,6 +18,7 @@ from server.tastings.turning import find_unturned, give_up_rest, write_off_marks
 
 LOOKERS = ("taster", "present", "away")
 NO_KEY = "There is no key to look at: the truth lies under the cups."
+MARKS_KNOWN = "The marks of these cups are known: which answer is right can be seen already."
 UNTURNED = "Enter the marks of sitting {sittings} first, or say that they are gone."
 
 
@@ -147,9 +148,19 @@ def look_at_key(bench: Bench, tasting_id: UUID, who: str, reason: str) -> None:
 
 
 def settle_contest(bench: Bench, tasting_id: UUID, serving_id: UUID, choice: str) -> None:
-    """Say which of several answers counts (its revision), or ``void``; before unsealing."""
+    """Say which of several answers counts (its revision), or ``void``; before unsealing.
+
+    Raises
+    ------
+    Refusal
+        Alone, once the marks of these cups are known: nobody could choose blind any more,
+        and unsealing voids the serving.
+    """
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         record = queries.load_record(journal.db, tasting_id)
+        layout = queries.load_layout(journal.db, journal.tasting)
+        if any(one.id == serving_id and one.sitting in record.reveals for one in layout.servings):
+            raise Refusal(MARKS_KNOWN)
         given = [record.answers.get(serving_id), *record.contests.get(serving_id, [])]
         if len(given) < 2:
             raise NotFound("This serving is not contested.")

@@ -3,8 +3,8 @@ from uuid import UUID
 import pytest
 from sqlalchemy import text
 
-from server.tastings import closing
-from server.tastings.refusals import Invalid, NotFound
+from server.tastings import answering, closing
+from server.tastings.refusals import Invalid, NotFound, Refusal
 
 
 def spoil(bench, statement):
@@ -148,6 +148,18 @@ def test_a_contest_is_settled_by_one_of_its_answers(bench, play, choice):
     with pytest.raises(Invalid) as refused:
         closing.settle_contest(bench, play.made.id, serving, choice)
     assert "choice" in refused.value.messages
+
+
+def test_alone_nobody_settles_a_contest_whose_marks_are_known(bench, alone, stored):
+    alone.taste(1)
+    serving = alone.servings(1)[0]
+    other = {"pick": alone.pick(serving)}
+    answering.record_answer(bench, alone.token, serving.id, other, "second thought")
+    alone.turn(1)
+    before = stored()
+    with pytest.raises(Refusal):
+        closing.settle_contest(bench, alone.made.id, serving.id, "2")
+    assert stored() == before
 
 
 def test_what_is_not_contested_cannot_be_settled(bench, play):
