@@ -10,6 +10,7 @@ from server.methods.base import N_
 from server.tastings.answering import NotYet, SeatPlace, get_place, get_serving, look_again
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, Journal, open_journal
+from server.tastings.own_sitting import SEEN, is_seen
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.turning import find_unturned, list_answered, list_sittings
 
@@ -21,7 +22,6 @@ WHYS = {
 }
 """Why a serving may be given up; what is chosen stands in the record, with words if there are."""
 
-SEEN = "seen under cups of sitting {sitting}"
 LONGEST_WHY = 120
 
 
@@ -114,9 +114,8 @@ def note_seen_mark(bench: Bench, token: str) -> None:
         sitting = now.current.sitting if now.current else 0
         if not list_answered(layout, record, sitting) or not find_open(layout, record, sitting):
             raise NotYet("There are no answered cups to have seen a mark of.")
-        how = SEEN.format(sitting=sitting)
-        if how not in {look.reason for look in record.looks if look.kind == Kind.RESULTS_LOOKED}:
-            journal.append(Kind.RESULTS_LOOKED, how=how)
+        if not is_seen(record, sitting):
+            journal.append(Kind.RESULTS_LOOKED, how=SEEN.format(sitting=sitting))
 
 
 def _read_reason(form: Mapping[str, str]) -> str:

@@ -5,12 +5,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
-from server.blinding.events import State
+from server.blinding.events import Kind, State
 from server.blinding.marks import find_open
 from server.blinding.record import Record
 from server.blinding.sealed import Direction, Layout, PlannedCup, PlannedServing
 from server.tastings.turning import find_unturned, list_answered, list_sittings, name_marks
 
+SEEN = "seen under cups of sitting {sitting}"
 OPEN_FOR_MARKS = (State.SEALED, State.SERVING, State.CLOSED)
 
 
@@ -48,7 +49,8 @@ class OwnSitting:
     """The sitting at which somebody alone is, or of which they turn the cups.
 
     ``answered`` counts its answers, ``turned`` lists the sittings whose marks are on record
-    and may still be corrected, ``corrects`` says that those of this one are.
+    and may still be corrected, ``corrects`` says that those of this one are. ``seen`` says
+    that a mark of its answered cups was seen too early.
     """
 
     number: int
@@ -60,6 +62,7 @@ class OwnSitting:
     filled: tuple[Filled, ...]
     turned: tuple[int, ...]
     corrects: bool
+    seen: bool
     home: str
 
     @property
@@ -116,6 +119,12 @@ def list_correctable(layout: Layout, record: Record) -> tuple[int, ...]:
     return tuple(one for one in list_sittings(layout) if one in record.reveals)
 
 
+def is_seen(record: Record, sitting: int) -> bool:
+    """Tell whether it is on record that answered cups of a sitting showed a mark too early."""
+    how = SEEN.format(sitting=sitting)
+    return any((look.kind, look.reason) == (Kind.RESULTS_LOOKED, how) for look in record.looks)
+
+
 def is_begun(layout: Layout, record: Record, sitting: int) -> bool:
     """Tell whether anything was done in a sitting."""
     done = {*record.shuffled, *record.confirmed, *record.answers, *record.voids}
@@ -137,6 +146,7 @@ def describe_sitting(layout: Layout, record: Record, number: int) -> OwnSitting:
         filled=tuple(Filled(s.id, s.round, s.cups, list_pours(layout, s)) for s in left),
         turned=list_correctable(layout, record),
         corrects=number in record.reveals,
+        seen=is_seen(record, number),
         home=f"/tastings/{layout.tasting}",
     )
 

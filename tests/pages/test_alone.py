@@ -136,7 +136,7 @@ def test_after_a_lock_the_cups_are_slid_aside_unlifted(ready):
     ready.tap("answer", **ready.name(0), pick=ready.play.servings(1)[0].codes[0])
     page = ready.look()
     assert "without lifting one" in page
-    assert "Sitting 1 of 2 · Round 2 of 6" in page
+    assert "Sitting 1 of 2\nRound 2 of 6" in page
 
 
 def test_after_the_last_lock_the_cups_are_turned(tasted):
@@ -278,6 +278,7 @@ def test_a_mark_of_answered_cups_that_was_seen_is_noted(ready):
     assert "I saw a mark of cups already answered" in ready.look()
     assert ready.tap("seen").status_code == 303
     assert len(ready.play.record.looks) == 1
+    assert "On record: a mark of cups already answered was seen." in ready.look()
 
 
 def test_nobody_can_be_called(ready):
