@@ -6,7 +6,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from server.blinding.events import State
-from server.blinding.record import GivenAnswer, Record
+from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import Layout
 from server.storage import queries, tables
 from server.tastings.bench import Bench
@@ -94,7 +94,7 @@ def find_led(bench: Bench, account_id: UUID, tasting_id: UUID) -> LedTasting | N
         if tasting is None or seal is None:
             return None
         layout, events = queries.load_layout(db, tasting), queries.load_events(db, tasting_id)
-        record = queries.load_record(db, tasting_id)
+        record = fold(events, seal)
         clocks = measure_ahead(events, record, layout)
         labels = queries.list_labels(db, tasting_id)
         begun = count_begun(queries.list_drafts(db, tasting_id)) if layout.plan.table else {}
