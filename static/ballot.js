@@ -8,7 +8,8 @@
   const { put, needCue, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
   const PATIENCE = 10000; // ms until a request counts as lost
   const SOONEST = 2000, LATEST = 30000; // ms between two attempts
-  const MARKS = /\/marks\/\d+$/; // of turned cups: they are entered with a network, or not at all
+  // Marks of turned cups, and words of one's own: they are entered with a network, or not at all.
+  const AT_ONCE = /\/(marks\/\d+|words)$/;
   const id = (name) => document.getElementById(name);
   const now = () => new Date().toISOString();
   const sentRounds = new Set();
@@ -26,7 +27,7 @@
   }
 
   function keep(form, fields) {
-    if (MARKS.test(form.action)) {
+    if (AT_ONCE.test(form.action)) {
       id("offline").hidden = false;
       return;
     }

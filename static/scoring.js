@@ -5,9 +5,10 @@
   const { enhance, exclude, show, showBefore, make } = scoreScales;
   const VIEW = "oddcup view", NUMBERS = "oddcup numbers", NARROW = 640; // px
   const AT = `oddcup at ${seatStore.SEAT}`;
+  const CALM = 400; // ms
   const SIP_ASKED = 10000; // ms between two questions whether sips are still held
   const main = document.querySelector("main");
-  let form = null, groups = [], at = { pass: "", code: "" };
+  let form = null, groups = [], at = { pass: "", code: "" }, stepped = 0;
 
   const recall = (name) => {
     try { return localStorage.getItem(name); } catch { return null; }
@@ -38,7 +39,8 @@
     const pass = findAll(".pass").find((one) => one.dataset.pass === stop.pass);
     const name = pass.querySelector("legend").textContent;
     if (getView() !== "one") return name;
-    return stop.code || pass.querySelector('[data-code=""]').closest(".question").dataset.label;
+    const code = stop.code || pass.querySelector('[data-code=""]').closest(".question").dataset.label;
+    return stop.pass === at.pass ? code : `${name} · ${code}`;
   };
 
   function go(stop, focus = true) {
@@ -46,8 +48,10 @@
     remember(AT, JSON.stringify(at));
     draw();
     if (!focus) return;
-    form.scrollIntoView();
-    (at.pass === null ? find("[data-finish] h2") : find("[data-bar]")).focus({ preventScroll: true });
+    const first = findAll("[data-finish] h2, .question h2").find((one) => one.offsetParent);
+    first.tabIndex = -1;
+    first.focus({ preventScroll: true });
+    (first.closest(".pass") ?? first).scrollIntoView();
   }
 
   function draw() {
@@ -182,7 +186,6 @@
     setNumbers(recall(NUMBERS) === "on");
     findAll(".plain").forEach((one) => { one.hidden = true; });
     findAll("[data-bar], [data-foot]").forEach((one) => { one.hidden = false; });
-    find("[data-bar]").tabIndex = -1;
     groups.forEach((one) => enhance(one, form.dataset));
     form.addEventListener("input", note);
     form.addEventListener("click", press);
@@ -201,14 +204,21 @@
     remember(NUMBERS, on ? "on" : "");
   }
 
+  // The second half of a double tap must not go on by another screen.
+  function step(by) {
+    if (Date.now() - stepped < CALM) return;
+    stepped = Date.now();
+    go(listStops()[findStop() + by]);
+  }
+
   function press({ target }) {
     const button = target.closest("button");
     if (!button) return;
     if (button.matches("[data-show]")) go({ pass: button.dataset.show, code: listStops().find((one) => one.pass === button.dataset.show).code });
     else if (button.matches("[data-view]")) setView(button.dataset.view);
     else if (button.matches("[data-numbers]")) setNumbers(button.getAttribute("aria-pressed") !== "true");
-    else if (button.matches("[data-back]")) go(listStops()[findStop() - 1]);
-    else if (button.matches("[data-next]")) go(listStops()[findStop() + 1]);
+    else if (button.matches("[data-back]")) step(-1);
+    else if (button.matches("[data-next]")) step(1);
   }
 
   function setView(view) {

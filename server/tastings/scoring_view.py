@@ -25,7 +25,7 @@ PASS_NAMES = {
     "hot": N_("Hot"),
     "warm": N_("Warm"),
     "cool": N_("Cool"),
-    "": N_("All the rest"),
+    "": N_("The rest"),
 }
 NAMELESS = N_("Score sheet")
 SMELT = ("dry", "crust", "break")  # passes without a sip
@@ -189,7 +189,7 @@ def find_news(bench: Bench, token: str, serving_id: UUID, since: str) -> dict[st
     return {
         "at": write_moment(bench.clock()),
         "open": is_open,
-        "held": is_sip_held(place.record, serving.sitting),
+        "held": any(_is_held(place, serving.sitting, time) for time in spread.sheet.passes),
         "fresh": {
             one: {name: text for name, text in fields.items() if f"{name}.".startswith(f"{one}.")}
             for one in sorted(fresh)
@@ -197,14 +197,21 @@ def find_news(bench: Bench, token: str, serving_id: UUID, since: str) -> dict[st
     }
 
 
+def _is_held(place: SeatPlace, sitting: int, time: str) -> bool:
+    return time not in SMELT and is_sip_held(place.record, sitting)
+
+
 def _list_passes(place: SeatPlace, spread: Spread, answer: Answer) -> tuple[Pass, ...]:
-    held = is_sip_held(place.record, spread.serving.sitting)
+    sitting, times = spread.serving.sitting, spread.sheet.passes
     return tuple(
-        Pass(time, PASS_NAMES[time] if len(spread.sheet.passes) > 1 else NAMELESS, asked,
-             held and time not in SMELT)
-        for time in spread.sheet.passes
-        if (asked := _list_questions(spread, answer, time))
-    )  # fmt: skip
+        Pass(
+            time,
+            PASS_NAMES[time] if len(times) > 1 else NAMELESS,
+            _list_questions(spread, answer, time),
+            _is_held(place, sitting, time),
+        )
+        for time in times
+    )
 
 
 def _list_questions(spread: Spread, answer: Answer, time: str) -> tuple[Question, ...]:

@@ -14,6 +14,7 @@ from tests.scored_seats import SHORT, ScoredTable, seal_table
 
 SIZES = (TABLET, TABLET, TABLET, PHONE, PHONE, LAPTOP)
 OFFLINE = 4
+CALM = 420  # ms after which a tap is no longer the second half of a double tap
 TAPS = """() => {
   const groups = [...document.querySelectorAll('fieldset.value')].filter(one => one.offsetParent);
   for (const group of groups) {
@@ -52,6 +53,7 @@ def score_on(page: Page) -> int:
     screens = 0
     while page.locator("[data-finish]").is_hidden():
         page.evaluate(TAPS)
+        page.wait_for_timeout(CALM)
         page.locator("[data-next]").click()
         screens += 1
     return screens

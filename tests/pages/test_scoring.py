@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from server.tastings.closing import close_tasting
+from server.tastings.journal import AT_THE_TABLE, open_journal
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
 
 
@@ -110,6 +112,19 @@ def test_a_script_hears_what_cannot_be_in_the_readers_language(client, table, ho
     assert "Linie" in told["problems"][name_first(table)]
 
 
+def test_hot_passes_are_closed_until_the_first_sip_is_free(client, table, home):
+    it = {"serving": str(table.servings(1)[0].id)}
+    for step, held in (("poured", True), ("sip", False)):
+        with open_journal(table.bench, table.id, AT_THE_TABLE) as journal:
+            journal.append(
+                "bowl_step", sitting=1, step=step, code=None, bowl=None, seat=None, celsius=None
+            )
+        page = find_sheet(client.get(home).text)
+        assert ("Do not sip yet" in page) is held
+        assert ('data-pass="hot" disabled' in page) is held
+        assert client.post(f"{home}/values", it, script=True).json()["held"] is held
+
+
 def test_a_script_hears_that_the_table_is_locked(client, table, home):
     it = {"serving": str(table.servings(1)[0].id)}
     table.lock(1, table.fill(1))
@@ -151,8 +166,6 @@ def test_a_word_too_long_keeps_what_was_typed(client, bench, account):
 
 
 def test_a_seat_that_closed_unlocked_may_still_send_its_table(client, table, home):
-    from server.tastings.closing import close_tasting
-
     client.post(f"{home}/values", table.fill(1))
     close_tasting(table.bench, table.id, "the shop opens", "absent")
     page = client.get(home).text

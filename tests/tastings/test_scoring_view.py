@@ -28,7 +28,7 @@ def step(table: ScoredTable, name: str) -> None:
 
 def test_a_table_goes_pass_by_pass_and_code_by_code(table):
     seen = look(table)
-    assert [one.name for one in seen.passes] == ["Hot", "Cool", "All the rest"]
+    assert [one.name for one in seen.passes] == ["Hot", "Cool", "The rest"]
     sweet = seen.passes[0].questions[0]
     assert [cell.code for cell in sweet.cells] == list(table.spread(1).codes)
 
