@@ -16,7 +16,8 @@ from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, Pourer, SealedTasting
 
 # A busy machine may be slow; what is checked here is not how long a draw takes.
-settings.register_profile("unhurried", deadline=None)
+settings.register_profile("unhurried", deadline=None, max_examples=12)
+settings.register_profile("thorough", deadline=None, max_examples=100)  # --hypothesis-profile
 settings.load_profile("unhurried")
 
 Bodies = list[tuple[Kind, dict[str, Any]]]

@@ -47,9 +47,11 @@ def sizes(draw: Any, style: str) -> Drawn:
 
 
 EITHER = sizes("own") | sizes("shared")
+# The largest tables take a second each: a few of a run, a hundred of the thorough profile.
+FEW = settings(max_examples=settings().max_examples // 3)
 
 
-@settings(max_examples=25)
+@FEW
 @given(EITHER, st.integers())
 def test_every_drawn_table_keeps_the_rules_of_blinding(size: Drawn, seed: int) -> None:
     sealed = draw_batches(size[0], seed, **size[1])
@@ -57,12 +59,14 @@ def test_every_drawn_table_keeps_the_rules_of_blinding(size: Drawn, seed: int) -
     assert len(list_scored(sealed)) == len(sealed.seats) * sealed.plan.sittings
 
 
+@FEW
 @given(EITHER, st.integers())
 def test_a_sealed_table_reads_back_as_the_same_bytes(size: Drawn, seed: int) -> None:
     text = canonical(draw_batches(size[0], seed, **size[1]))
     assert canonical(read_sealed(text)) == text
 
 
+@FEW
 @given(EITHER, st.integers(), st.integers())
 def test_another_key_of_the_same_layout_keeps_the_rules_as_well(
     size: Drawn, seed: int, other: int
@@ -72,6 +76,7 @@ def test_another_key_of_the_same_layout_keeps_the_rules_as_well(
     assert check_table_balance(sealed.model_copy(update={"key": key})) == []
 
 
+@FEW
 @given(EITHER, st.integers())
 def test_a_whole_draw_starts_with_the_layout(size: Drawn, seed: int) -> None:
     plan, samples = plan_table(**size[1]), list_batches(size[0])
@@ -81,6 +86,7 @@ def test_a_whole_draw_starts_with_the_layout(size: Drawn, seed: int) -> None:
 
 
 # The metamorphic relation: exchanging two samples in the key is a key of the same layout.
+@FEW
 @given(sizes("own"), st.integers())
 def test_samples_that_are_served_alike_can_change_places_in_the_key(size: Drawn, seed: int) -> None:
     sealed = draw_batches(size[0], seed, **size[1])
