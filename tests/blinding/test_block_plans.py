@@ -33,7 +33,7 @@ def test_a_panel_of_whole_designs_has_samples_and_pairs_equally_often(
     assert found.efficiency == pytest.approx(design.counts.efficiency, rel=1e-9)
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(SIZES, st.integers(1, 12), st.integers(1, 4), st.integers())
 def test_any_panel_serves_samples_equally_often_or_once_more(
     sizes: tuple[int, int], seats: int, rounds: int, seed: int
@@ -45,7 +45,7 @@ def test_any_panel_serves_samples_equally_often_or_once_more(
     assert (found.orders, found.sizes) == (seats * rounds, {sizes[1]: seats * rounds})
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(SIZES, st.integers(1, 12), st.integers(1, 4), st.integers())
 def test_any_panel_has_a_sample_at_each_position_equally_often_or_once_more(
     sizes: tuple[int, int], seats: int, rounds: int, seed: int

@@ -39,7 +39,7 @@ def plan(**changed: Any) -> Plan:
     return Plan(**(given | changed))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     st.integers(1, 20), st.integers(1, 8), st.integers(0, 6), st.sampled_from(Pots),
     st.booleans(), st.booleans(), st.integers(),

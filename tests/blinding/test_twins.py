@@ -30,7 +30,7 @@ def count_twins(orders: list[Order]) -> int:
     return sum(one == two for order in orders for one, two in pairwise(order))
 
 
-@settings(max_examples=20)
+@settings(max_examples=settings().max_examples // 3)
 @given(groups(), st.integers())
 def test_positions_of_a_sample_are_even_whatever_stands_twice(drawn: list[str], seed: int) -> None:
     orders = draw_apart(drawn, Random(seed))
@@ -40,7 +40,7 @@ def test_positions_of_a_sample_are_even_whatever_stands_twice(drawn: list[str], 
     assert [sorted(order) for order in orders] == [sorted(group) for group in drawn]
 
 
-@settings(max_examples=20)
+@settings(max_examples=settings().max_examples // 3)
 @given(groups(least=4), st.integers())
 def test_twins_never_stand_side_by_side_among_four_or_more(drawn: list[str], seed: int) -> None:
     assert count_twins(draw_apart(drawn, Random(seed))) == 0

@@ -114,7 +114,7 @@ def tell(make_story, make_alone, data):
     return tell_anything_alone(make_alone, data) if alone else tell_anything(make_story, data)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(data=st.data())
 def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, make_alone, data):
     story = tell(make_story, make_alone, data)
@@ -125,7 +125,7 @@ def test_no_finding_uses_a_forbidden_word_or_leaves_a_blank(make_story, make_alo
     assert not re.search(r"\b(None|nan|inf)\b", text)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(data=st.data())
 def test_every_sentence_of_a_finding_is_whole(make_story, make_alone, data):
     finding = tell(make_story, make_alone, data).conclude()
@@ -136,7 +136,7 @@ def test_every_sentence_of_a_finding_is_whole(make_story, make_alone, data):
     assert all(isinstance(one, str) for sentences in lists for one in sentences)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(data=st.data())
 def test_a_finding_that_was_not_told_apart_never_says_it_was(make_story, make_alone, data):
     story = tell(make_story, make_alone, data)

@@ -24,20 +24,20 @@ WORDS = make_attribute("body", Category(words=("thin", "medium", "heavy")))
 
 
 @given(sheets())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_every_sheet_comes_back_from_its_file(sheet: Sheet) -> None:
     assert import_sheet(export_sheet(sheet)) == sheet
 
 
 @given(sheets())
-@settings(max_examples=40)
+@settings(max_examples=12)
 def test_a_file_that_came_back_is_written_as_the_same_bytes(sheet: Sheet) -> None:
     text = export_sheet(sheet)
     assert export_sheet(import_sheet(text)) == text
 
 
 @given(sheets(), st.data())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_a_file_cut_short_is_refused(sheet: Sheet, data: st.DataObject) -> None:
     text = export_sheet(sheet)
     with pytest.raises(BadSheet):
@@ -178,7 +178,7 @@ def test_a_file_that_is_no_card_is_refused_in_plain_words(text: bytes, said: str
 
 
 @given(sheets(), st.data())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_whatever_is_damaged_is_refused_in_our_own_words_or_is_a_sheet(
     sheet: Sheet, data: st.DataObject
 ) -> None:

@@ -56,7 +56,7 @@ def write_form(sheet: Sheet, changes: Changes) -> dict[str, str]:
 
 
 @given(said())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_a_filled_form_is_read_as_what_it_was_filled_with(
     case: tuple[Sheet, tuple[Item, ...], Changes],
 ) -> None:
@@ -66,7 +66,7 @@ def test_a_filled_form_is_read_as_what_it_was_filled_with(
 
 
 @given(said())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_an_answer_is_canonical_json_and_comes_back(
     case: tuple[Sheet, tuple[Item, ...], Changes],
 ) -> None:
@@ -75,7 +75,7 @@ def test_an_answer_is_canonical_json_and_comes_back(
 
 
 @given(said())
-@settings(max_examples=60)
+@settings(max_examples=15)
 def test_what_is_said_is_no_problem_and_not_missing_unless_begun(
     case: tuple[Sheet, tuple[Item, ...], Changes],
 ) -> None:
@@ -88,7 +88,7 @@ def test_what_is_said_is_no_problem_and_not_missing_unless_begun(
 
 
 @given(said(), st.randoms(use_true_random=False))
-@settings(max_examples=40)
+@settings(max_examples=12)
 def test_the_order_in_which_places_are_filled_does_not_matter(
     case: tuple[Sheet, tuple[Item, ...], Changes], rng: Any
 ) -> None:
@@ -101,7 +101,7 @@ def test_the_order_in_which_places_are_filled_does_not_matter(
 
 
 @given(said())
-@settings(max_examples=40)
+@settings(max_examples=12)
 def test_the_same_values_sent_again_change_nothing(
     case: tuple[Sheet, tuple[Item, ...], Changes],
 ) -> None:
