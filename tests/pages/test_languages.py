@@ -29,6 +29,7 @@ OUTSIDE_TEXT = re.compile(
     r"""
     \{%\ block\ (?:home|width)\ %\} .*? endblock\ %\}   # an address, a class
     | \{%-?\s*trans\b .*? endtrans\s*-?%\}
+    | &\w+;                                            # a character by its name
     | \{\#.*?\#\} | \{%.*?%\} | \{\{.*?\}\} | <[^<>]*>
     """,
     re.DOTALL | re.VERBOSE,
