@@ -219,6 +219,7 @@ def crawl(
         "path": ("oddcup.css",),
         "sitting": ("1",),
         "digest": ("0" * 64,),
+        "sheet_id": (str(UUID(int=3)),),
     }
     form = {
         "serving": str(serving.id), "pick": serving.codes[0], "verdict": "yes", "guess": "on",
@@ -308,6 +309,7 @@ def read_board(world: World) -> list[str]:
         "path": ("oddcup.css",),
         "sitting": ("2",),
         "digest": ("0" * 64,),
+        "sheet_id": (str(UUID(int=3)),),
     }
     addresses = [
         address
