@@ -12,7 +12,6 @@ from server.sheets.scales.base import Analysis
 from server.sheets.scales.defect import Defect
 from server.sheets.scales.ranking import Ranking
 from server.sheets.scales.right import Right
-from server.sheets.scales.word_row import WordRow
 from server.sheets.sheet import Attribute, Sheet
 from server.stats.defects import Defects, analyse_defects, count_cups
 from server.stats.jar import JustAboutRight, analyse_jar
@@ -159,11 +158,20 @@ def _list_said(attribute: Attribute, time: str, tables: Sequence[SeatTable]) -> 
 
 def _name_cup(table: SeatTable, code: str, bowl: int) -> str:
     """Name a cup within its sample: a shared bowl by its number, an own cup by whose it is."""
-    pot = table.pots.get((code, bowl), "")
     truth = table.filled.key.get((code, bowl))
-    if truth is not None and truth.bowl is not None:
-        return pot.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-    return f"{table.assessor}, {code}" + (f".{bowl}" if bowl else "")
+    if truth is None:
+        return ""
+    if truth.bowl is not None:
+        return truth.bowl.removeprefix(truth.sample)
+    mine = [
+        (stand.code, number)
+        for stand in table.stands
+        for number in stand.bowls
+        if table.find_sample(stand.code) == truth.sample
+    ]
+    sitting = f", sitting {table.sitting}" if table.sitting > 1 else ""
+    number = f", {mine.index((code, bowl)) + 1}" if len(mine) > 1 and (code, bowl) in mine else ""
+    return f"{table.assessor}{sitting}{number}"
 
 
 def _collect_liking(sheet: Sheet, tables: Sequence[SeatTable]) -> dict[tuple[str, int, str], float]:
@@ -292,8 +300,3 @@ def _compare_blocks(means: Mapping[str, Mapping[str, float]]) -> SkillingsMack:
     return analyse_skillings_mack(
         build_ratings([r[0] for r in rows], [r[1] for r in rows], [r[2] for r in rows])
     )
-
-
-def count_words(scale: object) -> int:
-    """Return how many words a row has; 0 for another scale."""
-    return len(scale.words) if isinstance(scale, WordRow) else 0

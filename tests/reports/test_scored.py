@@ -9,6 +9,7 @@ from server.blinding.events import Kind
 from server.reports.scored import analyse_table
 from server.sheets.places import Place
 from server.sheets.scales.category import Category
+from server.sheets.scales.defect import Defect
 from server.sheets.scales.line import Line
 from server.sheets.scales.ranking import Ranking
 from server.sheets.scales.right import Right
@@ -133,6 +134,18 @@ def test_sides_are_counted_by_sample() -> None:
     sheet = make_sheet(Attribute(name="body", label="Body", scale=scale))
     analysis = analyse(draw(2, sheet), lambda seat, _, sample, *__: int(sample == "B" and seat > 2))
     assert analysis.others.sides["body"].counts == {"A": (0, 6, 0), "B": (0, 2, 4)}
+
+
+def test_own_cups_are_named_by_whose_they_are_and_shared_bowls_by_their_number() -> None:
+    flag = Defect(levels=("faint",), words=("ash",))
+    sheet = make_sheet(Attribute(name="flaw", label="Flaw", scope="cup", scale=flag))
+    own = analyse(draw(2, sheet, duplicates=("A",)), lambda *_: {"found": False})
+    assert [one.cup for one in own.others.flags["flaw"].said][:4] == [
+        "seat 1, 1", "seat 1, 2", "seat 2, 1", "seat 2, 2",
+    ]  # fmt: skip
+    bowls = draw(2, sheet, style="shared", bowls=3)
+    shared = analyse(bowls, lambda *_: {"found": False}).others.flags["flaw"].said
+    assert {one.cup for one in shared} == {"1", "2", "3"}
 
 
 def test_an_empty_place_is_counted_and_never_a_number() -> None:
