@@ -10,7 +10,7 @@ from server.sheets.starters import list_starters
 from server.storage.tables import Tasting
 from server.tastings.bench import Bench
 from server.tastings.sheets_kept import list_sheets
-from server.tastings.table_planning import get_plan_sheet, read_plan
+from server.tastings.table_plan_forms import get_plan_sheet, read_plan
 from server.tastings.tasting_list import find_led_row
 
 AS_PLANNED = "planned"

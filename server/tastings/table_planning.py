@@ -4,20 +4,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from string import ascii_lowercase
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, ValidationError
 
 from server.blinding.sealed import Plan, Pots, Pourer, TablePlan
 from server.blinding.table_plans import METHOD, check_table_plan
 from server.blinding.table_pots import plan_table_pots
-from server.sheets.cards import read_sheet, write_sheet
+from server.sheets.cards import write_sheet
 from server.sheets.filled import list_score_names
 from server.sheets.sheet import Sheet
 from server.tastings.consequences import TOO_SMALL
-from server.tastings.planning import MESSAGES as PLAN_MESSAGES
 from server.tastings.planning import Comma, Words
-from server.tastings.refusals import Invalid, NotFound
+from server.tastings.refusals import Invalid
+from server.tastings.table_messages import FIELDS, MESSAGES, SENTENCES
 
 MOST_SAMPLES = 12
 LETTERS = ascii_lowercase[:MOST_SAMPLES]
@@ -51,35 +51,6 @@ class TableInput(BaseModel):
     swallow: Literal["", "on"] = ""
     pots: Literal[Pots.SEPARATE, Pots.BLEND, Pots.SINGLE] = Pots.SEPARATE
     sip_limit_c: Annotated[Decimal, Comma, Field(ge=30, le=65, max_digits=4)] = Decimal(65)
-
-
-MESSAGES = {
-    **PLAN_MESSAGES,
-    "sheet": "Choose a score sheet.",
-    "style": "Choose whether everybody has cups of their own.",
-    "bowls": "Cups or bowls of a sample: a whole number from 1 to 10.",
-    "warm_up": "Choose one of the samples, or none.",
-    "reference": "Choose one of the samples, or none.",
-    "block": "Samples a table: 0 for all, or a whole number below that of the samples.",
-    "sittings": "Sittings: a whole number from 1 to 12.",
-    "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
-    "cup_ml": "A cup or bowl holds 10 to 400 mL.",
-    "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
-}
-FIELDS = {
-    "levels": "sample_a", "duplicates": "twice_a", "block": "block", "pots": "pots",
-    "sittings": "sittings", "warm_up": "warm_up", "reference": "reference",
-}  # fmt: skip
-"""Where the sentence stands that a plan cannot be drawn: by the argument it names."""
-
-SENTENCES = {
-    "duplicates": "Scattered bowls are blind duplicates already: leave this empty.",
-    "block": "So few samples a table leave no room for the reference and the duplicates, or "
-    "leave a sample out. Take more samples a table, or more sittings.",
-    "pots": "Shared bowls are brewed one by one: choose separate brews.",
-    "sittings": "So many sittings would need more codes than there are. Take fewer sittings or "
-    "fewer codes a table.",
-}
 
 
 @dataclass(frozen=True)
@@ -202,44 +173,3 @@ def _check(plan: Plan, levels: tuple[str, ...]) -> None:
         plan_table_pots(plan, levels)
     except ValueError:
         raise Invalid(pot_ml=TOO_SMALL) from None
-
-
-def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, str]:
-    """Return a stored plan as the form shows it; ``sheet`` is the choice that names its sheet."""
-    assert plan.table is not None
-    table = plan.table
-    values: dict[str, Any] = {name: getattr(plan, name, None) for name in TableInput.model_fields}
-    values |= {name: one for name, one in table if name in TableInput.model_fields}
-    ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
-    typed = {name: str(one) for name, one in values.items() if name not in ticks}
-    typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}
-    typed |= {f"twice_{level.lower()}": "on" for level in table.duplicates}
-    difference = "" if plan.difference == ALIKE else plan.difference
-    return typed | ticks | {"sheet": sheet, "difference": difference}
-
-
-def empty_table_form(sheet: str) -> dict[str, str]:
-    """Return the form of a new plan: the defaults."""
-    fields = TableInput.model_fields.items()
-    given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
-    return given | {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
-
-
-def read_plan(stored: Mapping[str, Any]) -> Plan:
-    """Read the stored plan of a tasting that is a scored table.
-
-    Raises
-    ------
-    NotFound
-        It is another kind of tasting.
-    """
-    plan = Plan.model_validate(stored)
-    if plan.table is None:
-        raise NotFound("This is no scored table.")
-    return plan
-
-
-def get_plan_sheet(plan: Plan) -> Sheet:
-    """Return the sheet of a scored table's plan."""
-    assert plan.table is not None
-    return read_sheet(plan.table.sheet)

@@ -5,13 +5,8 @@ import pytest
 from server.blinding.sealed import Plan
 from server.sheets.starters import get_starter
 from server.tastings.refusals import Invalid, NotFound
-from server.tastings.table_planning import (
-    empty_table_form,
-    read_plan,
-    read_samples,
-    read_table_plan,
-    table_form,
-)
+from server.tastings.table_plan_forms import empty_table_form, read_plan, table_form
+from server.tastings.table_planning import read_samples, read_table_plan
 from tests.table_forms import TABLE
 
 SHEET = get_starter("roast-consistency").sheet

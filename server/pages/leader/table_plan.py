@@ -12,7 +12,7 @@ from server.pages.deps import AtBench, Form, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.sheets.sheet import Sheet
 from server.storage.tables import Tasting
-from server.tastings import drafts, table_planning
+from server.tastings import drafts, table_plan_forms, table_planning
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid
 from server.tastings.sheet_choices import SheetChoice, find_planned, list_choices
@@ -83,7 +83,7 @@ class TableDraft:
 def new_table(request: Request, bench: AtBench, leader: Leader) -> Response:
     """Show an empty plan of a scored table."""
     choices = list_choices(bench, leader.id)
-    return _show_plan(request, NEW, choices, table_planning.empty_table_form(choices[0].value))
+    return _show_plan(request, NEW, choices, table_plan_forms.empty_table_form(choices[0].value))
 
 
 @router.post(NEW)
@@ -109,8 +109,8 @@ def preview_table(request: Request, bench: AtBench, leader: Leader, form: Form) 
 def edit_table(request: Request, bench: AtBench, leader: Leader, tasting: LedRow) -> Response:
     """Show the plan of a draft for changing; of a sealed one as the start of a next one."""
     choices = list_choices(bench, leader.id, tasting)
-    plan, labels = table_planning.read_plan(tasting.plan), find_labels(bench, tasting.id)
-    form = table_planning.table_form(plan, labels, choices[0].value)
+    plan, labels = table_plan_forms.read_plan(tasting.plan), find_labels(bench, tasting.id)
+    form = table_plan_forms.table_form(plan, labels, choices[0].value)
     is_draft = tasting.state == State.DRAFT
     action = f"/tastings/{tasting.id}/plan/table" if is_draft else NEW
     return _show_plan(request, action, choices, form)
@@ -121,7 +121,7 @@ def change_table(
     request: Request, bench: AtBench, leader: Leader, tasting: LedRow, form: Form
 ) -> Response:
     """Replace the plan of a draft."""
-    table_planning.read_plan(tasting.plan)
+    table_plan_forms.read_plan(tasting.plan)
     choices = list_choices(bench, leader.id, tasting)
     try:
         planned = table_planning.read_table_plan(form, _find_sheet(choices, form))
@@ -134,8 +134,8 @@ def change_table(
 
 def lay_out_draft(tasting: Tasting, labels: Mapping[str, str]) -> TableDraft:
     """Return a draft with what follows from it."""
-    plan = table_planning.read_plan(tasting.plan)
-    sheet = table_planning.get_plan_sheet(plan)
+    plan = table_plan_forms.read_plan(tasting.plan)
+    sheet = table_plan_forms.get_plan_sheet(plan)
     return TableDraft(tasting, plan, labels, sheet, work_out_table(plan, tuple(labels), sheet))
 
 

@@ -1,0 +1,31 @@
+"""What is said of a scored table's plan that cannot be taken, beside which field."""
+
+from server.tastings.planning import MESSAGES as PLAN_MESSAGES
+
+MESSAGES = {
+    **PLAN_MESSAGES,
+    "sheet": "Choose a score sheet.",
+    "style": "Choose whether everybody has cups of their own.",
+    "bowls": "Cups or bowls of a sample: a whole number from 1 to 10.",
+    "warm_up": "Choose one of the samples, or none.",
+    "reference": "Choose one of the samples, or none.",
+    "block": "Samples a table: 0 for all, or a whole number below that of the samples.",
+    "sittings": "Sittings: a whole number from 1 to 12.",
+    "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
+    "cup_ml": "A cup or bowl holds 10 to 400 mL.",
+    "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
+}
+FIELDS = {
+    "levels": "sample_a", "duplicates": "twice_a", "block": "block", "pots": "pots",
+    "sittings": "sittings", "warm_up": "warm_up", "reference": "reference",
+}  # fmt: skip
+"""Where the sentence stands that a plan cannot be drawn: by the argument it names."""
+
+SENTENCES = {
+    "duplicates": "Scattered bowls are blind duplicates already: leave this empty.",
+    "block": "So few samples a table leave no room for the reference and the duplicates, or "
+    "leave a sample out. Take more samples a table, or more sittings.",
+    "pots": "Shared bowls are brewed one by one: choose separate brews.",
+    "sittings": "So many sittings would need more codes than there are. Take fewer sittings or "
+    "fewer codes a table.",
+}

@@ -1,0 +1,51 @@
+"""A scored table's stored plan: read again, and as its form shows it."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from server.blinding.sealed import Plan, Pourer
+from server.sheets.cards import read_sheet
+from server.sheets.sheet import Sheet
+from server.tastings.refusals import NotFound
+from server.tastings.table_planning import ALIKE, TableInput
+
+
+def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, str]:
+    """Return a stored plan as the form shows it; ``sheet`` is the choice that names its sheet."""
+    assert plan.table is not None
+    table = plan.table
+    values: dict[str, Any] = {name: getattr(plan, name, None) for name in TableInput.model_fields}
+    values |= {name: one for name, one in table if name in TableInput.model_fields}
+    ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
+    typed = {name: str(one) for name, one in values.items() if name not in ticks}
+    typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}
+    typed |= {f"twice_{level.lower()}": "on" for level in table.duplicates}
+    difference = "" if plan.difference == ALIKE else plan.difference
+    return typed | ticks | {"sheet": sheet, "difference": difference}
+
+
+def empty_table_form(sheet: str) -> dict[str, str]:
+    """Return the form of a new plan: the defaults."""
+    fields = TableInput.model_fields.items()
+    given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
+    return given | {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
+
+
+def read_plan(stored: Mapping[str, Any]) -> Plan:
+    """Read the stored plan of a tasting that is a scored table.
+
+    Raises
+    ------
+    NotFound
+        It is another kind of tasting.
+    """
+    plan = Plan.model_validate(stored)
+    if plan.table is None:
+        raise NotFound("This is no scored table.")
+    return plan
+
+
+def get_plan_sheet(plan: Plan) -> Sheet:
+    """Return the sheet of a scored table's plan."""
+    assert plan.table is not None
+    return read_sheet(plan.table.sheet)
