@@ -16,10 +16,11 @@ from starlette.routing import compile_path
 
 from server.app import create_app
 from server.settings import Settings
+from server.sheets.starters import get_starter
 from server.storage.engine import open_engine, sqlite_url
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
-from tests.browser import stage, stage_alone
+from tests.browser import stage, stage_alone, stage_tables
 
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 PASSWORD = "six warm cups of tea"
@@ -139,6 +140,8 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_steps(served),
         **list_own_steps(bench),
         **list_alone(bench),
+        **list_sheets(bench),
+        **list_table_leading(bench),
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
         "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
@@ -163,6 +166,43 @@ def list_alone(bench: Bench) -> dict[str, Visit]:
         "alone, unsealing refused": Visit(over, "Unseal"),
         "alone, finding": Visit(f"{found}/finding"),
         "alone, unsealed key": Visit(f"{found}/key"),
+    }
+
+
+def list_sheets(bench: Bench) -> dict[str, Visit]:
+    """List the pages on which score sheets are built."""
+    base = f"/sheets/{stage_tables.keep_sheet(bench)}"
+    first = get_starter("morning-table").sheet.attributes[0].name
+    return {
+        "sheets": Visit("/sheets"),
+        "sheets, file refused": Visit("/sheets", "Bring it in"),
+        "sheet": Visit(base),
+        "attribute": Visit(f"{base}/attributes/{first}"),
+        "attribute, new": Visit(f"{base}/add?kind=defect"),
+        "attribute, refused": Visit(f"{base}/add?kind=line", "Keep"),
+    }
+
+
+def list_table_leading(bench: Bench) -> dict[str, Visit]:
+    """List the leader's and the pourer's pages of scored tables."""
+    poured, pourer = stage_tables.pour_one(bench)
+    draft, home = stage_tables.draft_one(bench), f"/tastings/{poured}"
+    return {
+        "table plan": Visit("/tastings/new/table"),
+        "table plan, refused": Visit("/tastings/new/table", "Keep this plan"),
+        "table draft": Visit(f"/tastings/{draft}"),
+        "table plan of a draft": Visit(f"/tastings/{draft}/plan/table"),
+        "scored table": Visit(home),
+        "bowl clock": Visit(f"{home}/clock"),
+        "bowl clock, refused": Visit(f"{home}/clock", "Note it"),
+        "pour a table": Visit(f"/pour/{pourer}"),
+        "bowl clock of whoever pours": Visit(f"/pour/{pourer}/clock"),
+        "table, print": Visit(f"{home}/paper"),
+        "score sheets": Visit(f"{home}/paper/scores?seat=1"),
+        "talk refused": Visit(f"/tastings/{stage_tables.close_one(bench)}", "Keep these words"),
+        "decision refused": Visit(
+            f"/tastings/{stage_tables.close_one(bench, unsealed=True)}", "Record it"
+        ),
     }
 
 
