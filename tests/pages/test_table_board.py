@@ -125,3 +125,25 @@ def test_a_warm_up_cup_that_was_drunk_stands_in_for_no_sheet(leader, bench, made
     warm_up = next(one for one in made.sealed.servings if one.round == 1 and one.seat == 1)
     answer_with_nothing(bench, made, warm_up)
     assert '<strong class="number">0</strong> of 3 answers' in leader.get(url).text
+
+
+@pytest.fixture
+def unsealed(leader, url):
+    leader.post(f"{url}/close", {"pourer": "absent", "reason": "the shop opens"})
+    leader.post(f"{url}/unseal")
+    return url
+
+
+def test_a_table_is_planned_again_in_its_own_form(leader, unsealed):
+    answer = leader.get(f"{unsealed}/again")
+    assert answer.headers["location"] == f"{unsealed}/plan/table"
+
+
+@pytest.mark.parametrize("page", ["", "/key", "/brews", "/clock"])
+def test_an_unsealed_table_has_its_pages(leader, unsealed, page):
+    assert leader.get(unsealed + page).status_code == 200
+
+
+def test_an_early_look_at_the_key_of_a_table_is_recorded_and_shown(leader, url):
+    leader.post(f"{url}/key", {"who": "away", "reason": "a cup was spilt"})
+    assert leader.get(f"{url}/key").status_code == 200

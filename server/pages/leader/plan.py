@@ -68,6 +68,8 @@ def new_plan(request: Request, _: Leader) -> Response:
 @router.get("/tastings/{tasting_id}/again")
 def plan_next(request: Request, bench: AtBench, led: Led) -> Response:
     """Show the next plan of an unsealed tasting, its weakest point repaired."""
+    if led.layout.plan.table is not None:
+        return go_to(request, f"/tastings/{led.tasting.id}/plan/table")
     following = plan_again(bench, led)
     return _show_plan(request, "/tastings/new", following.form, reasons=following.reasons)
 
