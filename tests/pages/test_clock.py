@@ -76,6 +76,14 @@ def test_the_first_sip_is_called_when_the_check_bowl_is_cool_enough(doors, bowls
     assert "Sip now." in device.get(url).text
 
 
+def test_bowls_not_broken_yet_are_called_after_the_first_sip_too(doors, bowls):
+    device, url = doors[0]
+    for bowl in bowls:
+        device.post(url, {"step": "poured", "bowl": bowl})
+    device.post(url, {"celsius": "64"})
+    assert f'Break <strong class="number">{bowls[0]}</strong>' in device.get(url).text
+
+
 def test_a_script_gets_the_clock_again_only_if_something_happened(doors, bowls):
     device, url = doors[0]
     assert device.get(f"{url}?v=0", script=True).status_code == 204
