@@ -8,27 +8,15 @@ from uuid import UUID
 from server.blinding.sealed import PlannedServing
 from server.blinding.table_stands import Stand, list_stands
 from server.methods.base import N_
-from server.sheets.places import Place, list_places
-from server.sheets.sheet import Attribute, Sheet
-from server.sheets.shuffling import order_attributes, order_words
+from server.sheets.places import list_places
+from server.sheets.sheet import Sheet
 from server.sheets.values import Answer, Missing, list_missing
 from server.tastings.answering import SeatPlace, find_draft, get_place, get_serving
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE
-from server.tastings.scoring import Spread, find_spread, get_sheet, get_spread, is_sip_held
+from server.tastings.scoring import Spread, find_spread, get_sheet, get_spread
 from server.tastings.scoring_drafts import read_draft, write_moment
-
-PASS_NAMES = {
-    "dry": N_("Dry"),
-    "crust": N_("Crust"),
-    "break": N_("Break"),
-    "hot": N_("Hot"),
-    "warm": N_("Warm"),
-    "cool": N_("Cool"),
-    "": N_("The rest"),
-}
-NAMELESS = N_("Score sheet")
-SMELT = ("dry", "crust", "break")  # passes without a sip
+from server.tastings.scoring_passes import PASS_NAMES, Pass, is_held, list_passes
 
 
 @dataclass(frozen=True)
@@ -42,46 +30,6 @@ class Manner:
 
 
 SCORING = Manner()
-
-
-@dataclass(frozen=True)
-class Asked:
-    """One value to give; ``before`` says what was given in the pass before, in its words."""
-
-    place: Place
-    before: str
-
-    @property
-    def field(self) -> str:
-        """Name of its field."""
-        return self.place.field
-
-
-@dataclass(frozen=True)
-class Cell:
-    """What is asked of one code, or of all together: then there is no code."""
-
-    code: str
-    asked: tuple[Asked, ...]
-
-
-@dataclass(frozen=True)
-class Question:
-    """One attribute in one pass; ``words`` are those to tick, in this seat's order."""
-
-    attribute: Attribute
-    cells: tuple[Cell, ...]
-    words: tuple[tuple[int, str], ...]
-
-
-@dataclass(frozen=True)
-class Pass:
-    """One pass over the table; ``held`` while the first sip is not allowed yet."""
-
-    time: str
-    name: str
-    questions: tuple[Question, ...]
-    held: bool
 
 
 @dataclass(frozen=True)
@@ -166,7 +114,7 @@ def look_at_table(
         stands=list_stands(serving),
         own_words=sheet.own_words,
         words=spread.words if spread else (),
-        passes=_list_passes(place, spread, answer) if spread else (),
+        passes=list_passes(place, spread, answer) if spread else (),
         gaps=_list_gaps(spread, answer) if spread else (),
         told=_tell(spread, answer) if spread else (),
         fields=_fill(spread, answer) if spread else {},
@@ -189,63 +137,12 @@ def find_news(bench: Bench, token: str, serving_id: UUID, since: str) -> dict[st
     return {
         "at": write_moment(bench.clock()),
         "open": is_open,
-        "held": any(_is_held(place, serving.sitting, time) for time in spread.sheet.passes),
+        "held": any(is_held(place, serving.sitting, time) for time in spread.sheet.passes),
         "fresh": {
             one: {name: text for name, text in fields.items() if f"{name}.".startswith(f"{one}.")}
             for one in sorted(fresh)
         },
     }
-
-
-def _is_held(place: SeatPlace, sitting: int, time: str) -> bool:
-    return time not in SMELT and is_sip_held(place.record, sitting)
-
-
-def _list_passes(place: SeatPlace, spread: Spread, answer: Answer) -> tuple[Pass, ...]:
-    sitting, times = spread.serving.sitting, spread.sheet.passes
-    return tuple(
-        Pass(
-            time,
-            PASS_NAMES[time] if len(times) > 1 else NAMELESS,
-            _list_questions(spread, answer, time),
-            _is_held(place, sitting, time),
-        )
-        for time in times
-    )
-
-
-def _list_questions(spread: Spread, answer: Answer, time: str) -> tuple[Question, ...]:
-    seed = str(spread.serving.id)
-    return tuple(
-        Question(
-            one,
-            _list_cells(spread, answer, one, time),
-            order_words(one, seed) if one.scale.kind == "tick-all" else (),
-        )
-        for one in order_attributes(spread.sheet, seed)
-        if time in one.times
-    )
-
-
-def _list_cells(
-    spread: Spread, answer: Answer, attribute: Attribute, time: str
-) -> tuple[Cell, ...]:
-    only = spread.sheet.model_copy(update={"attributes": (attribute,)})
-    cells: dict[str, list[Asked]] = {}
-    for place in list_places(only, spread.stands):
-        if place.time == time:
-            before = _find_before(attribute, answer, place)
-            cells.setdefault(place.code, []).append(Asked(place, before))
-    return tuple(Cell(code, tuple(asked)) for code, asked in cells.items())
-
-
-def _find_before(attribute: Attribute, answer: Answer, place: Place) -> str:
-    """Say the latest value of an earlier pass."""
-    for time in reversed(attribute.times[: attribute.times.index(place.time)]):
-        said = answer.find_value(place._replace(time=time))
-        if said is not None:
-            return attribute.scale.describe(said.value)
-    return ""
 
 
 def _list_gaps(spread: Spread, answer: Answer) -> tuple[Gap, ...]:

@@ -22,7 +22,7 @@ SOURCES = (
     (SERVER / "sheets", "**.py", "python"),
     *(
         (SERVER / "tastings", f"{name}.py", "python")
-        for name in ("seat_view", "alone", "marking", "photos", "scoring_view")
+        for name in ("seat_view", "alone", "marking", "photos", "scoring_view", "scoring_passes")
     ),
 )
 OUTSIDE_TEXT = re.compile(
