@@ -36,6 +36,14 @@ def test_a_tasting_alone_is_told_where_its_key_came_from(oddcup: Callable[..., A
     assert "Plan and layout have this seal; the key came later" in ran.out
 
 
+def test_a_scored_table_is_analysed_from_its_file(oddcup: Callable[..., Any]) -> None:
+    file = SAMPLE_SESSIONS / "lantern-row-upside-down.json"
+    assert "Seat 4 goes against the rest in “Sourness”" in oddcup("analyse", "tasting", file).out
+    told = json.loads(oddcup("analyse", "tasting", file, "--json").out)
+    assert told["finding"]["verdict"] == "differ"
+    assert told["analysis"]["numbers"]["attributes"]["sour"]["against"] == ["seat 4"]
+
+
 def test_a_tasting_alone_is_analysed_from_its_file(oddcup: Callable[..., Any]) -> None:
     ran = oddcup("analyse", "tasting", SAMPLE_SESSIONS / "cotton-bag-alone.json")
     assert "Blinding level: 1, solo, shuffled" in ran.out
