@@ -2,12 +2,13 @@
 
 from uuid import UUID
 
+from server.pages.assets import SAMPLE_SESSIONS
 from server.sheets.starters import get_starter
 from server.storage import queries, tables
 from server.tastings import closing, sheets_kept
 from server.tastings.bench import Bench
 from server.tastings.clocking import Pace, read_clock, record_step
-from server.tastings.importing import get_leader_id
+from server.tastings.importing import get_leader_id, import_tasting
 from server.tastings.sealing import seal_tasting
 from tests.table_forms import draft_table
 
@@ -48,3 +49,12 @@ def keep_sheet(bench: Bench) -> UUID:
     """A sheet with every starter's kinds to change."""
     sheet = get_starter("morning-table").sheet
     return sheets_kept.keep_sheet(bench, get_leader_id(bench), sheet)
+
+
+def tell_one(bench: Bench) -> tuple[UUID, str]:
+    """A sample table that is unsealed: its id and the link of the seat that disagrees."""
+    file = SAMPLE_SESSIONS / "lantern-row-upside-down.json"
+    tasting_id = import_tasting(bench, get_leader_id(bench), file.read_bytes())
+    with bench.reading() as db:
+        seats = queries.list_seats(db, tasting_id)
+    return tasting_id, next(seat.token for seat in seats if seat.number == 4)

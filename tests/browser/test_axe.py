@@ -24,7 +24,7 @@ from tests.browser import stage, stage_alone, stage_tables
 
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 PASSWORD = "six warm cups of tea"
-NO_PAGE = (".svg", ".jpg", ".json", "/progress")  # pictures, files, a part of a page
+NO_PAGE = (".svg", ".jpg", ".json", ".csv", "/progress")  # pictures, files, a part of a page
 GRAVE = ("serious", "critical")
 COLOURS = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
 REFUSED = "Failed to load resource: the server responded with a status of 4"
@@ -142,6 +142,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_alone(bench),
         **list_sheets(bench),
         **list_table_leading(bench),
+        **list_table_findings(bench),
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
         "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
@@ -203,6 +204,16 @@ def list_table_leading(bench: Bench) -> dict[str, Visit]:
         "decision refused": Visit(
             f"/tastings/{stage_tables.close_one(bench, unsealed=True)}", "Record it"
         ),
+    }
+
+
+def list_table_findings(bench: Bench) -> dict[str, Visit]:
+    """List the pages that say what came of a scored table."""
+    told, seat = stage_tables.tell_one(bench)
+    return {
+        "table, finding": Visit(f"/tastings/{told}/finding"),
+        "table, report": Visit(f"/tastings/{told}/report"),
+        "own scores": Visit(f"/seat/{seat}/feedback"),
     }
 
 
