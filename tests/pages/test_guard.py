@@ -6,6 +6,7 @@ import pytest
 
 from server.app import create_app
 from server.pages import joining
+from server.pages.deps import MOST_FIELDS
 from server.pages.guard import LARGEST_BODY
 from server.settings import Settings
 
@@ -80,7 +81,7 @@ def test_a_form_too_large_is_refused_before_it_is_read(send, length):
 
 
 def test_too_many_fields_are_refused(client):
-    answer = client.post("/join", {f"field{number}": "x" for number in range(201)})
+    answer = client.post("/join", {f"field{number}": "x" for number in range(MOST_FIELDS + 1)})
     assert answer.status_code == 400
 
 

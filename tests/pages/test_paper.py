@@ -3,7 +3,6 @@ from itertools import chain
 
 import pytest
 
-from server.storage import queries
 from server.tastings import pouring
 from server.tastings.striking import strike_off
 
@@ -98,10 +97,8 @@ def test_only_the_mats_of_spare_seats_are_marked_so(leader, paper):
     assert [number for number in range(1, 8) if "Spare" in sheet(page, number)] == [7]
 
 
-def test_what_is_struck_off_needs_no_mat(leader, paper, play, monkeypatch):
-    record = play.record
-    record.struck[play.made.servings(2)[0].id] = "did not come"
-    monkeypatch.setattr(queries, "load_record", lambda *_: record)
+def test_what_is_struck_off_needs_no_mat(leader, home, paper):
+    leader.post(f"{home}/strike", {"strike_seat": "2", "strike_reason": "did not come"})
     assert leader.get(paper + "/mats?round=1").text.count('class="sheet mat"') == 6
 
 
