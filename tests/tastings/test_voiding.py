@@ -38,3 +38,11 @@ def test_voiding_needs_a_reason(bench, play):
     with pytest.raises(Invalid) as refused:
         void_place(bench, play.made.id, "1", "1", " ")
     assert "void_reason" in refused.value.messages
+
+
+def test_alone_nothing_is_taken_out_once_its_marks_are_known(bench, alone):
+    alone.sit(1)
+    with pytest.raises(Invalid) as refused:
+        void_place(bench, alone.made.id, "1", "1", "swapped")
+    assert "void_round" in refused.value.messages
+    assert alone.record.voids == {}
