@@ -60,5 +60,6 @@ def test_only_these_use_cases_ask_for_the_key() -> None:
     assert _find_files("server.tastings.sealed_text import") == {
         "tastings/closing.py",  # unsealing compares text and hash
         "tastings/concluding.py",  # a finding follows unsealing
+        "tastings/table_concluding.py",  # the same of a scored table
         "tastings/exporting.py",  # the sealed text once it may leave
     }
