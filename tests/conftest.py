@@ -134,6 +134,14 @@ class Browser:
         self._runner.close()
 
 
+SLOW_FIRST = ("tests/test_blindness", "tests/browser/", "tests/durability/", "tests/test_doctests")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the files of minutes: the last file of a run keeps one worker alone."""
+    items.sort(key=lambda item: not item.nodeid.startswith(SLOW_FIRST))
+
+
 @pytest.fixture(scope="session")
 def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An up-to-date SQLite file without rows, to be copied."""
