@@ -3,6 +3,7 @@
 import logging
 import socket
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -123,10 +124,9 @@ def run_server(bench: "Bench", settings: "Settings", doors: Doors, greeting: lis
         ws="none",
         timeout_graceful_shutdown=SECONDS_TO_FINISH,
     )
-    try:
+    with suppress(KeyboardInterrupt):  # not raised where whoever started it ignores Ctrl-C
         Server(config).run(sockets=[doors.listener])
-    except KeyboardInterrupt:
-        click.echo("Stopped.")
+    click.echo("Stopped.")
 
 
 def log_requests() -> None:
