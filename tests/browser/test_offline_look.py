@@ -10,6 +10,8 @@ from tests.browser.at_seat import Shop, Sitter, open_shop
 from tests.browser.conftest import LAPTOP, PHONE, TABLET
 from tests.browser.test_axe import SMALL, WIDE, find_barriers
 
+pytestmark = pytest.mark.long  # looked at by hand: a minute of two browsers
+
 STEPS = ("codes", "call", "ballot", "review", "next", "end", "refused")
 SIZES = {"tablet": TABLET, "phone": PHONE, "laptop": LAPTOP}
 SET_ASIDE = """() => {

@@ -9,6 +9,8 @@ from playwright.sync_api import expect
 
 from tests.browser.at_seat import CODES, Shop, Sitter, open_shop
 
+pytestmark = pytest.mark.long  # looked at by hand: a minute of two browsers
+
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:

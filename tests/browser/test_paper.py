@@ -67,6 +67,7 @@ def print_out(page: Page, name: str, size: str) -> list[tuple[int, int]]:
     return [(round(box[2] * 25.4 / 72), round(box[3] * 25.4 / 72)) for box in boxes]
 
 
+@pytest.mark.long
 @pytest.mark.timeout(300)
 def test_every_sheet_fits_on_a4_and_letter(shop: Any, open_device: Any) -> None:
     leader = open_device("leader", viewport={"width": 1280, "height": 800})

@@ -36,7 +36,7 @@ FEWEST, MOST = 1, 7  # requests acknowledged between a start and the end
 AIMED = 0.7  # share of the kills that come as soon as an answer is stored
 POLL = 0.0003  # seconds between two looks
 FindStored = Callable[[set[str]], set[str]]
-pytestmark = pytest.mark.timeout(600)  # 60 s on an idle machine
+pytestmark = [pytest.mark.long, pytest.mark.timeout(600)]  # 60 s on an idle machine
 
 
 @dataclass(frozen=True)
