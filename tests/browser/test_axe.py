@@ -203,6 +203,7 @@ def list_table_leading(bench: Bench) -> dict[str, Visit]:
         "bowl clock of whoever pours": Visit(f"/pour/{pourer}/clock"),
         "table, print": Visit(f"{home}/paper"),
         "score sheets": Visit(f"{home}/paper/scores?seat=1"),
+        "code labels": Visit(f"{home}/paper/labels"),
         "talk refused": Visit(f"/tastings/{stage_tables.close_one(bench)}", "Keep these words"),
         "decision refused": Visit(
             f"/tastings/{stage_tables.close_one(bench, unsealed=True)}", "Record it"

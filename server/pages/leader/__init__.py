@@ -15,6 +15,7 @@ from server.pages.leader import (
     look,
     paper,
     paper_alone,
+    paper_labels,
     paper_scores,
     photos,
     plan,
@@ -30,8 +31,8 @@ from server.pages.leader import (
 router = APIRouter()
 SCREENS = (
     home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings,
-    key, finding, table_finding, paper, paper_alone, paper_scores, photos, run_card, sheets,
-    sheet_builder,
+    key, finding, table_finding, paper, paper_alone, paper_labels, paper_scores, photos, run_card,
+    sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
