@@ -181,6 +181,10 @@ class Kind(Frozen, ABC):
     def fill(self, value: Json) -> dict[str, str]:
         """Return the fields from which `parse` makes this value."""
 
+    def fill_paper(self, value: Json) -> dict[str, str]:
+        """Return the fields of a value as they are typed from paper; `parse` reads them too."""
+        return self.fill(value)
+
     def find_gap(self, value: Json, codes: Sequence[str]) -> str | None:
         """Return what is still to be said in a value begun, to be translated."""
         del value, codes

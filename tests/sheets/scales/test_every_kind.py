@@ -42,9 +42,16 @@ def test_a_form_filled_with_a_value_is_read_as_that_value(case: tuple[Kind, Any]
 
 
 @given(scales_with_values())
+def test_a_value_typed_from_paper_is_read_as_that_value(case: tuple[Kind, Any]) -> None:
+    scale, value = case
+    assert scale.parse(scale.fill_paper(value), CODES) == value
+
+
+@given(scales_with_values())
 def test_a_form_is_filled_by_fields_it_has(case: tuple[Kind, Any]) -> None:
     scale, value = case
-    assert scale.fill(value).keys() <= set(scale.list_fields(CODES))
+    filled = scale.fill(value).keys() | scale.fill_paper(value).keys()
+    assert filled <= set(scale.list_fields(CODES))
 
 
 @given(scales_with_values())
