@@ -108,7 +108,8 @@ def _log_noticed(trials: int, mean: float, gamma: float) -> "NDArray[np.float64]
         wrong = _sum_up(np.log1p(-mean), np.log((1 - mean) * (1 - gamma) + later))
         both = np.zeros(trials + 1)
         both[1:trials] = np.log1p(-gamma)
-    every = np.log1p(later - gamma).sum()
+        # Computed as the others are, so that at a mean of 0 or 1 they cancel to the last digit.
+        every = _sum_up(np.float64(0), np.log(1 - gamma + later))[-1]
     return np.asarray(_log_ways(trials) + right + wrong[::-1] + both - every, dtype=np.float64)
 
 

@@ -343,7 +343,8 @@ def _rise(slope: "Curve", reach: float, degree: int, d: "Array") -> "Array":
     """Return the integral of `slope` from 0 to `d` as a part of that to `reach`: 0 to 1."""
     import numpy as np
 
-    risen = _integrate(slope, reach, degree)(np.minimum(d, reach))
+    integral, at_0 = _integrate(slope, reach, degree)
+    risen = integral(np.minimum(d, reach)) - at_0
     return np.where(d < reach, np.clip(risen, 0.0, 1.0), 1.0)
 
 
@@ -355,9 +356,11 @@ def _fit(curve: "Curve", reach: float, degree: int, d: "Array") -> "Array":
 
 
 @cache
-def _integrate(slope: "Curve", reach: float, degree: int) -> "Chebyshev":
+def _integrate(slope: "Curve", reach: float, degree: int) -> "tuple[Chebyshev, float]":
+    """Return the integral, and what the last digits of its series leave at 0."""
     integral = _interpolate(slope, reach, degree).integ(lbnd=0.0)
-    return integral / float(integral(reach))
+    integral = integral / float(integral(reach))
+    return integral, float(integral(0.0))
 
 
 @cache
