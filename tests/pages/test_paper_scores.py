@@ -5,6 +5,7 @@ import re
 import pytest
 
 from server.sheets.starters import PURPOSES
+from tests.scored_seats import EVERY_KIND, seal_table
 from tests.table_forms import find_table
 
 
@@ -32,6 +33,14 @@ def test_a_sheet_says_nothing_of_samples_or_of_the_question(leader, made, url):
     page = leader.get(url).text
     labels = [one.label for one in made.sealed.samples]
     assert [one for one in (*labels, "Is the new batch like the last?") if one in page] == []
+
+
+def test_a_word_of_ones_own_has_a_line_for_every_code(leader, bench, account):
+    table = seal_table(bench, account.id, EVERY_KIND)
+    page = leader.get(f"/tastings/{table.id}/paper/scores?seat=1").text
+    codes = len(table.spread(1).codes)
+    assert [page.count(f"Your own word {number}") for number in (1, 2, 3)] == [codes, codes, 0]
+    assert page.count('class="rule-line"') == codes * (2 + 2)  # sweet hot and cool, two words
 
 
 def test_the_first_sip_waits_on_paper_too(leader, url):

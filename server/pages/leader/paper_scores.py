@@ -1,42 +1,23 @@
 """Score sheets on paper: one a seat and sitting, with its codes in its own order."""
 
-from dataclasses import dataclass
-from itertools import groupby
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.sealed import Layout, PlannedServing
-from server.blinding.table_stands import Stand, list_scored, list_stands
+from server.blinding.table_stands import list_scored, list_stands
 from server.pages.deps import Led
 from server.pages.rendering import show
+from server.sheets.blocks import Block, Entry, list_blocks
 from server.sheets.cards import read_sheet
-from server.sheets.places import Place, list_places
 from server.sheets.scales.base import Paper
-from server.sheets.scales.tick_all import TickAll
-from server.sheets.sheet import Attribute, Sheet
-from server.sheets.shuffling import order_attributes, order_words
+from server.sheets.sheet import Sheet, add_words
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound
 
+YOUR_WORD = "Your own word"
 router = APIRouter()
-
-
-class Row(NamedTuple):
-    """One thing to fill in; ``bowl`` is 0 where there is one cup or one value for all."""
-
-    attribute: Attribute
-    bowl: int
-    paper: Paper
-
-
-class Block(NamedTuple):
-    """What is asked in one pass of one code; without a code, of the whole table."""
-
-    time: str
-    code: str
-    rows: tuple[Row, ...]
 
 
 @dataclass(frozen=True)
@@ -49,6 +30,12 @@ class ScoreSheet:
     codes: tuple[str, ...]
     blocks: tuple[Block, ...]
     words: int
+
+    @staticmethod
+    def find_paper(entry: Entry) -> Paper:
+        """Return how a value is asked on paper: words to tick in the seat's order."""
+        paper = entry.attribute.scale.paper
+        return replace(paper, words=tuple(word for _, word in entry.words) or paper.words)
 
 
 @dataclass(frozen=True)
@@ -92,30 +79,9 @@ def _lay_out(led: LedTasting, seat: int | None) -> ScoreSheets:
 
 
 def _fill(layout: Layout, sheet: Sheet, serving: PlannedServing) -> ScoreSheet:
-    seed, stands = str(serving.id), list_stands(serving)
-    mine = sheet.model_copy(update={"attributes": order_attributes(sheet, seed)})
+    stands = list_stands(serving)
     spare = any(seat.spare for seat in layout.seats if seat.number == serving.seat)
     codes = tuple(stand.code for stand in stands)
-    blocks = _list_blocks(mine, stands, seed)
+    words = tuple(f"{YOUR_WORD} {number}" for number in range(1, sheet.own_words + 1))
+    blocks = list_blocks(add_words(sheet, words), stands, str(serving.id))
     return ScoreSheet(serving.seat, spare, serving.sitting, codes, blocks, sheet.own_words)
-
-
-def _list_blocks(sheet: Sheet, stands: tuple[Stand, ...], seed: str) -> tuple[Block, ...]:
-    def read_row(place: Place) -> Row:
-        attribute = sheet.find_attribute(place.attribute)
-        assert attribute is not None
-        return Row(attribute, place.bowl, find_paper(attribute, seed))
-
-    places = groupby(list_places(sheet, stands), key=lambda one: (one.time, one.code))
-    return tuple(
-        Block(time, code, tuple(read_row(one) for one in group)) for (time, code), group in places
-    )
-
-
-def find_paper(attribute: Attribute, seed: str) -> Paper:
-    """Return how an attribute looks on a seat's paper: words to tick in the seat's order."""
-    paper = attribute.scale.paper
-    if not isinstance(attribute.scale, TickAll):
-        return paper
-    words = tuple(word for _, word in order_words(attribute, seed))
-    return Paper(paper.shape, words, paper.several, paper.millimetres, paper.choices)
