@@ -21,7 +21,7 @@ from server.sheets.scales.right import Right
 from server.sheets.scales.tick_all import TickAll
 from server.sheets.sheet import Attribute, Sheet
 from server.storage import key, queries, tables
-from server.tastings import answering, scoring, scoring_lock, seating
+from server.tastings import answering, paper_sheets, scoring, scoring_lock, seating
 from server.tastings.answering import Outcome, SeatPlace
 from server.tastings.bench import Bench
 from server.tastings.drafts import keep_draft
@@ -134,13 +134,26 @@ class ScoredTable:
         return scoring_lock.lock_answer(self.bench, self.tokens[seat], serving, form, key)
 
 
-def write_value(spread: Spread, place: Place, **other: Json) -> dict[str, str]:
-    """Return the fields of a value."""
+def write_value(
+    spread: Spread, place: Place, *, paper: bool = False, **other: Json
+) -> dict[str, str]:
+    """Return the fields of a value, as a device has them or as they are typed from paper."""
     attribute = spread.sheet.find_attribute(place.attribute)
     assert attribute
     value = other.get(attribute.name, SAID.get(attribute.scale.kind, [[c] for c in spread.codes]))
-    fields = {} if value is None else attribute.scale.fill(value)
+    scale = attribute.scale
+    fields = {} if value is None else scale.fill_paper(value) if paper else scale.fill(value)
     return {place.name_part(part): text for part, text in fields.items()}
+
+
+def write_paper(table: ScoredTable, seat: int, sitting: int = 1, **other: Json) -> dict[str, str]:
+    """Return what is typed in of a seat's paper sheet; changes are those of `ScoredTable.fill`."""
+    place = table.place(seat)
+    spread = scoring.get_spread(place, paper_sheets.find_sheet(place, sitting))
+    form: dict[str, str] = {}
+    for one in list_places(spread.sheet, spread.stands):
+        form |= write_value(spread, one, paper=True, **other)
+    return form
 
 
 def seal_table(bench: Bench, account: UUID, sheet: Sheet = SHORT, **changed: Any) -> ScoredTable:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, Literal
 from uuid import UUID
 
 from sqlmodel import Session, col, select
@@ -89,7 +89,7 @@ class SeatPlace:
 
 @dataclass(frozen=True)
 class Incoming:
-    """An answer on its way in."""
+    """An answer on its way in; ``source`` says whether it was typed in from paper."""
 
     place: SeatPlace
     serving_id: UUID
@@ -97,6 +97,7 @@ class Incoming:
     client_key: str
     device_at: str | None
     sent_at: str | None
+    source: Literal["device", "paper"] = "device"
 
 
 def find_place(bench: Bench, token: str) -> SeatPlace | None:
@@ -259,6 +260,7 @@ def _write_answer(
         client_key=_free_key(db, incoming, revision),
         device_at=incoming.device_at,
         received_at=bench.clock(),
+        source=incoming.source,
     )
     db.add(answer)
     db.flush()
