@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from itertools import combinations
 from statistics import median
+from typing import NamedTuple
 
 MAX_TDS, MAX_CELSIUS, MAX_FILL = Decimal(30), Decimal(100), Decimal(500)
 FILL_LIMIT = Decimal(2)  # g a cup; common practice, no source
@@ -52,7 +54,7 @@ class MatchRow:
 
 @dataclass(frozen=True)
 class PropertyMatch:
-    """One property compared between the two samples.
+    """One property compared between the samples.
 
     Attributes
     ----------
@@ -61,12 +63,14 @@ class PropertyMatch:
     limit
         Largest difference that counts as matched.
     rounds
-        Round to the difference of the sample means, second sample minus first;
-        None where one of them was not measured.
+        Round to the difference of the two sample means that lie farthest apart, the
+        later sample minus the earlier; None where fewer than two were measured.
     overall
         The same over all rounds.
     worst
         Largest of these differences without sign; None if nothing can be compared.
+    pair
+        The two samples that lie so far apart, the earlier first; None as `worst`.
     missing
         Slots that were served without a reading.
     """
@@ -76,7 +80,15 @@ class PropertyMatch:
     rounds: Mapping[int, Decimal | None]
     overall: Decimal | None
     worst: Decimal | None
+    pair: tuple[str, str] | None
     missing: tuple[str, ...]
+
+
+class _Apart(NamedTuple):
+    """How far two samples lie apart, the later minus the earlier."""
+
+    difference: Fraction
+    pair: tuple[str, str]
 
 
 @dataclass(frozen=True)
@@ -94,9 +106,9 @@ def match_brews(
     tds_limit: Decimal,
     temperature_limit: Decimal,
     fill_limit: Decimal = FILL_LIMIT,
-    samples: tuple[str, str] = ("A", "B"),
+    samples: Sequence[str] = ("A", "B"),
 ) -> MatchTable:
-    """Compare strength, temperature and fill of two samples, round by round.
+    """Compare strength, temperature and fill of the samples, round by round.
 
     Parameters
     ----------
@@ -104,8 +116,8 @@ def match_brews(
         One for every slot that was served, also those without readings.
     tds_limit, temperature_limit, fill_limit : Decimal
         Largest difference that counts as matched, in %TDS, °C and g a cup.
-    samples : tuple of str
-        The two levels; differences are second minus first.
+    samples : sequence of str
+        Two levels or more, in order; differences are the later minus the earlier.
 
     Returns
     -------
@@ -114,15 +126,22 @@ def match_brews(
         slots of a sample weigh the same. Differences are compared with the limit
         as fractions, without rounding. A difference beyond twice the limit is
         called ``not matched`` even if other readings are missing; otherwise one
-        missing reading makes the property ``not measured``.
+        missing reading, or a sample without any brew, makes the property
+        ``not measured``.
 
     Raises
     ------
     ValueError
-        If a limit is negative, a slot comes twice, or a brew is of another sample.
+        If a limit is negative, a slot comes twice, a brew is of another sample, or
+        there are fewer than two samples.
 
     Notes
     -----
+    Of many samples the two means that lie farthest apart are compared with the limit:
+    only then are all pairs within it. The more samples, the farther apart their extremes
+    lie by errors of reading alone; the limit stays that of a pair, because a pair is what
+    a taster may notice.
+
     That a median of three readings is taken, and the usual limits of 0.05 %TDS, 2 °C
     and 2 g, are common practice without a source. The first lies far below 0.24 %TDS,
     the one published estimate of a strength difference that consumers notice (Frost,
@@ -156,8 +175,10 @@ def match_brews(
 
 
 def _check(
-    brews: Sequence[SlotReadings], limits: Mapping[str, Decimal], samples: tuple[str, str]
+    brews: Sequence[SlotReadings], limits: Mapping[str, Decimal], samples: Sequence[str]
 ) -> None:
+    if len(set(samples)) < 2:
+        raise ValueError(f"samples must be two or more, got {', '.join(samples) or 'none'}")
     for name, limit in limits.items():
         if not limit >= 0:
             raise ValueError(f"{name} must not be negative, got {limit}")
@@ -183,48 +204,56 @@ def _make_row(brew: SlotReadings) -> MatchRow:
 
 
 def _match(
-    values: Sequence[tuple[MatchRow, Decimal | None]], limit: Decimal, samples: tuple[str, str]
+    values: Sequence[tuple[MatchRow, Decimal | None]], limit: Decimal, samples: Sequence[str]
 ) -> PropertyMatch:
     """Compare one property: a row and its value for each slot."""
     rounds = sorted({row.round for row, _ in values})
     by_round = {
-        round_: _subtract([(r, v) for r, v in values if r.round == round_], samples)
+        round_: _find_farthest([(r, v) for r, v in values if r.round == round_], samples)
         for round_ in rounds
     }
-    overall = _subtract(values, samples)
-    sizes = [abs(one) for one in (*by_round.values(), overall) if one is not None]
-    worst = max(sizes, default=None)
+    overall = _find_farthest(values, samples)
+    known = [one for one in (*by_round.values(), overall) if one is not None]
+    worst = max(known, key=_measure, default=None)
     missing = tuple(row.slot for row, value in values if value is None)
+    unread = set(samples) - {row.sample for row, value in values if value is not None}
     return PropertyMatch(
-        _judge(worst, Fraction(limit), missing),
+        _judge(worst, Fraction(limit), complete=not missing and not unread),
         limit,
-        {round_: _to_decimal(one) for round_, one in by_round.items()},
-        _to_decimal(overall),
-        _to_decimal(worst),
+        {round_: _to_decimal(one.difference if one else None) for round_, one in by_round.items()},
+        _to_decimal(overall.difference if overall else None),
+        _to_decimal(_measure(worst) if worst else None),
+        worst.pair if worst else None,
         missing,
     )
 
 
-def _subtract(
-    values: Iterable[tuple[MatchRow, Decimal | None]], samples: tuple[str, str]
-) -> Fraction | None:
-    """Return the mean of the second sample minus that of the first."""
+def _find_farthest(
+    values: Iterable[tuple[MatchRow, Decimal | None]], samples: Sequence[str]
+) -> _Apart | None:
+    """Return the two samples whose means lie farthest apart; of equals the first."""
     read: dict[str, list[Fraction]] = {level: [] for level in samples}
     for row, value in values:
         if value is not None:
             read[row.sample].append(Fraction(value))
-    first, second = (read[level] for level in samples)
-    if not first or not second:
-        return None
-    return sum(second, Fraction()) / len(second) - sum(first, Fraction()) / len(first)
+    means = {level: sum(all_, Fraction()) / len(all_) for level, all_ in read.items() if all_}
+    pairs = [
+        _Apart(means[later] - means[earlier], (earlier, later))
+        for earlier, later in combinations(means, 2)
+    ]
+    return max(pairs, key=_measure, default=None)
 
 
-def _judge(worst: Fraction | None, limit: Fraction, missing: Sequence[str]) -> Verdict:
-    if worst is not None and worst > 2 * limit:
+def _measure(apart: _Apart) -> Fraction:
+    return abs(apart.difference)
+
+
+def _judge(worst: _Apart | None, limit: Fraction, *, complete: bool) -> Verdict:
+    if worst is not None and _measure(worst) > 2 * limit:
         return Verdict.NOT_MATCHED
-    if worst is None or missing:
+    if worst is None or not complete:
         return Verdict.NOT_MEASURED
-    return Verdict.MATCHED if worst <= limit else Verdict.BORDERLINE
+    return Verdict.MATCHED if _measure(worst) <= limit else Verdict.BORDERLINE
 
 
 def _to_decimal(value: Fraction | None) -> Decimal | None:

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
+from uuid import UUID
 
 from server.blinding.record import Record
 from server.blinding.sealed import (
@@ -21,7 +23,15 @@ from server.brewing.match import (
     parse_tds,
     parse_temperature,
 )
-from server.reports.counting import Judgement
+
+
+class Counted(Protocol):
+    """An answer that counts, of one serving."""
+
+    @property
+    def serving(self) -> UUID:
+        """Its id."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -56,6 +66,7 @@ class SampleBrews:
 class PropertyState:
     """How far one property of the samples matched; difference and limit in `unit`.
 
+    `pair` are the levels of the two samples that differ most, None if none can be compared.
     A missing reading of a `needed` property leaves it a rival cause. Strength and heat
     are needed; fill, mainly a cue and a difference in cooling, is not (common practice,
     no source).
@@ -67,6 +78,7 @@ class PropertyState:
     state: Verdict
     worst: Decimal | None
     limit: Decimal
+    pair: tuple[str, str] | None
 
     @property
     def is_rival(self) -> bool:
@@ -83,7 +95,7 @@ def find_compared(sealed: SealedTasting) -> tuple[PlannedSample, ...]:
 
 
 def find_served_slots(
-    sealed: SealedTasting, judgements: Sequence[Judgement]
+    sealed: SealedTasting, judgements: Sequence[Counted]
 ) -> tuple[PlannedSlot, ...]:
     """List the slots that filled a cup of a counted serving, in sealed order."""
     names = {
@@ -93,7 +105,7 @@ def find_served_slots(
 
 
 def count_brews(
-    sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
+    sealed: SealedTasting, record: Record, judgements: Sequence[Counted]
 ) -> tuple[SampleBrews, ...]:
     """Count planned, served and recorded brews of every sample of the test."""
     rounds = {one.round for one in sealed.servings if sealed.purpose(one) == Purpose.TEST}
@@ -129,16 +141,16 @@ def _count_sample(
 
 
 def match_served(
-    sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
+    sealed: SealedTasting, record: Record, judgements: Sequence[Counted]
 ) -> MatchTable:
     """Match the brews behind counted answers; a slot without a record has no readings."""
-    plan, levels = sealed.plan, [sample.level for sample in find_compared(sealed)]
+    plan = sealed.plan
     return match_brews(
         [_find_readings(slot, record) for slot in find_served_slots(sealed, judgements)],
         plan.tds_limit,
         plan.temperature_limit,
         plan.fill_limit,
-        (levels[0], levels[-1]),
+        [sample.level for sample in find_compared(sealed)],
     )
 
 
@@ -159,7 +171,7 @@ def _find_readings(slot: PlannedSlot, record: Record) -> SlotReadings:
 def find_properties(match: MatchTable) -> tuple[PropertyState, ...]:
     """Sum up the match, one property after the other."""
     return tuple(
-        PropertyState(name, unit, needed, one.verdict, one.worst, one.limit)
+        PropertyState(name, unit, needed, one.verdict, one.worst, one.limit, one.pair)
         for name, unit, needed, one in (
             ("strength", "%TDS", True, match.tds),
             ("temperature", "°C", True, match.temperature),
@@ -168,7 +180,7 @@ def find_properties(match: MatchTable) -> tuple[PropertyState, ...]:
     )
 
 
-def find_shared_pots(sealed: SealedTasting, judgements: Sequence[Judgement]) -> int:
+def find_shared_pots(sealed: SealedTasting, judgements: Sequence[Counted]) -> int:
     """Count servings whose like cups came from one pot that was no blend of brews."""
     single = {slot.name for slot in sealed.slots if slot.brews < 2}
     return sum(
@@ -177,7 +189,7 @@ def find_shared_pots(sealed: SealedTasting, judgements: Sequence[Judgement]) -> 
     )
 
 
-def _find_servings(sealed: SealedTasting, judgements: Sequence[Judgement]) -> list[PlannedServing]:
+def _find_servings(sealed: SealedTasting, judgements: Sequence[Counted]) -> list[PlannedServing]:
     counted = {judgement.serving for judgement in judgements}
     return [serving for serving in sealed.servings if serving.id in counted]
 

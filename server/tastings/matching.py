@@ -9,8 +9,8 @@ from server.brewing.match import MatchTable, SlotReadings, match_brews
 
 def match_noted(layout: Layout, record: Record) -> MatchTable:
     """Compare the noted brews of the test's own rounds by the limits of the plan."""
-    tests = {one.name for one in layout.comparisons if one.purpose == Purpose.TEST}
-    rounds = {serving.round for serving in layout.servings if serving.comparison in tests}
+    test = next(one for one in layout.comparisons if one.purpose == Purpose.TEST)
+    rounds = {serving.round for serving in layout.servings if serving.comparison == test.name}
     plan = layout.plan
     return match_brews(
         [
@@ -21,6 +21,7 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
         plan.tds_limit,
         plan.temperature_limit,
         plan.fill_limit,
+        test.samples,
     )
 
 

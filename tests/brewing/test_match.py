@@ -1,4 +1,5 @@
 from decimal import Decimal
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -176,6 +177,89 @@ def test_swapping_the_samples_changes_only_the_sign(a: list[Decimal], b: list[De
         back.worst,
         -(back.overall or Decimal(0)),
     )
+
+
+# ---- more than two samples -------------------------------------------------------------------
+
+
+def match_many(**tds: str) -> PropertyMatch:
+    """Match the strength of one brew or more of each sample, all in one round."""
+    brews = [
+        SlotReadings(f"{level}{n}", level, 1, (reading,))
+        for level, typed in tds.items()
+        for n, reading in enumerate(parse_tds(typed), 1)
+    ]
+    return match_brews(brews, LIMIT, WARMTH, samples=tuple("ABCD"[: len(tds)])).tds
+
+
+def test_of_many_samples_the_two_farthest_apart_are_compared_with_the_limit() -> None:
+    found = match_many(A="1.30", B="1.24", C="1.33", D="1.36")
+    assert (found.pair, found.worst, found.overall) == (
+        ("B", "D"),
+        Decimal("0.12"),
+        Decimal("0.12"),
+    )
+    assert found.verdict == Verdict.NOT_MATCHED
+
+
+def test_neighbours_within_the_limit_are_not_enough() -> None:
+    """0.04 from each to the next, 0.08 from end to end."""
+    assert match_many(A="1.30", B="1.34", C="1.38").verdict == Verdict.BORDERLINE
+
+
+def test_the_difference_of_a_pair_is_the_later_sample_minus_the_earlier() -> None:
+    assert match_many(A="1.36", B="1.30", C="1.33").overall == Decimal("-0.06")
+
+
+def test_of_pairs_equally_far_apart_the_first_is_named() -> None:
+    assert match_many(A="1.30", B="1.40", C="1.30").pair == ("A", "B")
+
+
+def test_a_sample_nobody_read_leaves_the_others_unmatched() -> None:
+    found = match_many(A="1.30", B="1.31", C="")
+    assert (found.verdict, found.worst) == (Verdict.NOT_MEASURED, Decimal("0.01"))
+
+
+def test_a_pair_too_far_apart_is_told_although_a_third_sample_was_not_read() -> None:
+    found = match_many(A="1.30", B="1.45", C="")
+    assert (found.verdict, found.pair) == (Verdict.NOT_MATCHED, ("A", "B"))
+
+
+def test_a_round_names_its_own_pair() -> None:
+    """C lies apart in round 2 alone, and the other way round than over both rounds."""
+    readings = {("A", 1): "1.30", ("B", 1): "1.30", ("C", 1): "1.30"}
+    readings |= {("A", 2): "1.30", ("B", 2): "1.31", ("C", 2): "1.20"}
+    brews = [
+        SlotReadings(f"{level}{round_}", level, round_, parse_tds(tds))
+        for (level, round_), tds in readings.items()
+    ]
+    found = match_brews(brews, LIMIT, WARMTH, samples="ABC").tds
+    assert found.rounds == {1: Decimal(0), 2: Decimal("-0.11")}
+    assert (found.pair, found.overall) == (("B", "C"), Decimal("-0.055"))
+
+
+@settings(deadline=None)
+@given(st.lists(st.lists(READING, min_size=1, max_size=3), min_size=2, max_size=4))
+def test_many_samples_lie_as_far_apart_as_the_worst_of_their_pairs(
+    given_: list[list[Decimal]],
+) -> None:
+    """The reference is the comparison of two samples at a time."""
+    brews = {
+        level: [SlotReadings(f"{level}{n}", level, n, (x,)) for n, x in enumerate(read)]
+        for level, read in zip("ABCD", given_, strict=False)
+    }
+    pairs = [
+        match_brews([*brews[one], *brews[other]], LIMIT, WARMTH, samples=(one, other)).tds.worst
+        for one, other in combinations(brews, 2)
+    ]
+    every = [brew for mine in brews.values() for brew in mine]
+    found = match_brews(every, LIMIT, WARMTH, samples=tuple(brews)).tds
+    assert found.worst == max(one for one in pairs if one is not None)
+
+
+def test_a_single_sample_cannot_match_anything() -> None:
+    with pytest.raises(ValueError, match="samples must be two or more, got A"):
+        match_brews([], LIMIT, WARMTH, samples=("A",))
 
 
 def test_a_brew_of_a_third_sample_is_refused() -> None:

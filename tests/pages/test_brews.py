@@ -68,3 +68,13 @@ def test_a_register_that_is_full_still_opens(leader, home, play):
     for slot in play.made.sealed.slots:
         leader.post(f"{home}/brews", {"slot": slot.name, "tds": "1.3"})
     assert leader.get(f"{home}/brews").text.count("noted</option>") == 12
+
+
+def test_the_register_of_a_table_names_the_two_samples_farthest_apart(leader, make_table):
+    made = make_table(style="shared", assessors="3")
+    home = f"/tastings/{made.id}/brews"
+    for slot in made.sealed.slots:
+        tds = "1.42" if slot.sample == "C" else "1.30"
+        leader.post(home, {"slot": slot.name, "tds": tds})
+    page = leader.get(home).text
+    assert "0.12 %TDS (A and C), limit 0.05" in page

@@ -3,7 +3,9 @@ import pytest
 from server.brewing.match import Verdict
 from server.tastings.matching import match_noted
 from server.tastings.pouring import note_brew
+from server.tastings.progress import find_led
 from tests.playing import Play
+from tests.scored_seats import seal_table
 
 
 @pytest.fixture
@@ -64,3 +66,13 @@ def test_brews_of_controls_are_no_match_of_the_samples(bench, make_tasting, led)
     rows = match_noted(found.layout, found.record).rows
     assert {row.sample for row in rows} == {"A", "B"}
     assert len({row.round for row in rows}) == 3
+
+
+def test_all_samples_of_a_scored_table_are_compared(bench, account):
+    table = seal_table(bench, account.id)
+    for slot in table.sealed.slots:
+        tds = "1.42" if slot.sample == "C" else "1.30"
+        note_brew(bench, table.id, [1], {"slot": slot.name, "tds": tds})
+    found = find_led(bench, account.id, table.id)
+    match = match_noted(found.layout, found.record).tds
+    assert (match.verdict, match.pair) == (Verdict.NOT_MATCHED, ("A", "C"))
