@@ -134,8 +134,8 @@
     if (!form?.isConnected) return;
     if (!open) return location.reload(); // locked on another device, or the tasting is over
     fresh.forEach(([field, parts]) => refill(field, parts));
-    for (const [field, text] of Object.entries(problems)) complain(field, text);
     if (held !== null && Boolean(find(".pass[data-held]")) !== held) hold(held);
+    for (const [field, text] of Object.entries(problems)) complain(field, text);
     const state = find("[data-state]"), unsent = scoreStore.listUnsent().length;
     const text = unsent ? `${unsent} ${state.dataset.here}` : state.dataset.sent;
     if (state.textContent !== text) state.textContent = text;
@@ -150,7 +150,9 @@
 
   function complain(field, text) {
     const group = groups.find((one) => `${field}.`.startsWith(`${one.dataset.field}.`));
-    group?.querySelector(".error")?.remove();
+    const said = group?.querySelector(".error");
+    if (said?.textContent === text) return; // it was read out already
+    said?.remove();
     group?.append(make("p", { className: "error", textContent: text }, { role: "alert" }));
   }
 
@@ -158,6 +160,7 @@
     if (held) return location.reload();
     findAll("[data-held]").forEach((one) => {
       if (one.matches(".pass")) {
+        one.querySelectorAll(".error").forEach((error) => error.remove());
         one.disabled = false;
         delete one.dataset.held;
       } else one.remove();
@@ -180,6 +183,7 @@
     if (next === form) return;
     form = next ?? null;
     if (!form) return scoreStore.close();
+    findAll("input[data-held]").forEach((one) => one.remove()); // the store keeps what waits
     keepTemplate(sheet);
     groups = findAll("fieldset.value");
     form.dataset.view = recall(VIEW) ?? (innerWidth < NARROW ? "one" : "side");

@@ -1,12 +1,13 @@
 // What a device knows of a sheet: every value tapped here, when, and whether the server has it.
 // It is kept at once (seat_store.js, with its copy), and sent a moment later: one request at a
-// time, all that is new in it. A value is done with only when the server says so.
+// time, all that is new in it. A value is done with only when the server says so: one whose sip
+// is held waits here, and is sent again whenever the sheet asks for news.
 const scoreStore = (() => {
   const { SEAT, findTyped, type } = seatStore;
   const KEPT = "scores"; // name under which this lies among what is typed
   const QUIET = 500, SOONEST = 2000, LATEST = 30000, PATIENCE = 10000; // ms
   let serving = "", values = {}, since = "", busy = false, timer = 0, pause = SOONEST;
-  let hear = () => {};
+  let waiting = new Set(), hear = () => {};
 
   // An answer that was refused comes back as the form it was: then its own moments tell.
   function load(name) {
@@ -22,16 +23,18 @@ const scoreStore = (() => {
   }
 
   function open(name, listen) {
-    [serving, values, since, hear] = [name, load(name), "", listen];
+    [serving, values, since, waiting, hear] = [name, load(name), "", new Set(), listen];
     send();
     return values;
   }
 
   const save = () => type(serving, [[KEPT, values]]);
   const listUnsent = () => Object.entries(values).filter(([, one]) => !one.sent);
+  const isAnyNew = () => listUnsent().some(([field]) => !waiting.has(field));
 
   function touch(field, parts) {
     values[field] = { at: Date.now(), parts, sent: false };
+    waiting.delete(field);
     save();
     hear({});
     clearTimeout(timer);
@@ -75,12 +78,13 @@ const scoreStore = (() => {
     }
     busy = false;
     hear({});
-    if (asked !== serving || (listUnsent().length && pause === SOONEST)) timer = setTimeout(send, QUIET);
+    if (asked !== serving || (isAnyNew() && pause === SOONEST)) timer = setTimeout(send, QUIET);
   }
 
   function take(told, unsent) {
     since = told.at;
-    for (const [field, one] of unsent) if (values[field] === one) one.sent = true;
+    waiting = new Set(told.waiting);
+    for (const [field, one] of unsent) if (values[field] === one && !waiting.has(field)) one.sent = true;
     const fresh = Object.entries(told.fresh).map(([field, parts]) => [field, Object.entries(parts)])
       .filter((one) => learn(...one));
     save();

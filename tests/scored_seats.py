@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
+from server.blinding.events import Kind
 from server.blinding.seal import read_sealed
 from server.blinding.sealed import PlannedServing, SealedTasting
 from server.sheets.cards import write_sheet
@@ -25,6 +26,7 @@ from server.tastings import answering, paper_sheets, scoring, scoring_lock, seat
 from server.tastings.answering import Outcome, SeatPlace
 from server.tastings.bench import Bench
 from server.tastings.drafts import keep_draft
+from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.scoring import Spread
 from server.tastings.sealing import seal_tasting
 from tests.drawn_tables import list_batches, plan_table
@@ -127,6 +129,12 @@ class ScoredTable:
         for place in list_places(spread.sheet, spread.stands):
             form |= write_value(spread, place, **other)
         return form
+
+    def step(self, name: str, sitting: int = 1) -> None:
+        """Let the bowl clock note a step of the whole table, such as ``poured`` or ``sip``."""
+        body = {"code": None, "bowl": None, "seat": None, "celsius": None}
+        with open_journal(self.bench, self.id, AT_THE_TABLE) as journal:
+            journal.append(Kind.BOWL_STEP, sitting=sitting, step=name, **body)
 
     def lock(self, seat: int, form: dict[str, str], key: str = "form-1") -> Outcome:
         """Lock a form."""

@@ -12,6 +12,7 @@ from server.pages.seat import act_at_seat, read_serving_id
 from server.tastings import scoring_drafts, scoring_words
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid, Refusal
+from server.tastings.scoring_passes import HELD
 from server.tastings.scoring_view import find_news
 
 router = APIRouter(prefix="/seat/{token}")
@@ -54,7 +55,10 @@ def _tell_script(
     form: Mapping[str, str],
     act: Callable[[], None],
 ) -> Response:
-    """Answer in JSON; ``taken`` says that nothing of it need be sent again."""
+    """Answer in JSON; ``taken`` says that nothing of it need be sent again but ``waiting``.
+
+    These are values whose sip is held: the device keeps them, and asks again.
+    """
     problems: Mapping[str, str] = {}
     try:
         act()
@@ -63,6 +67,11 @@ def _tell_script(
     except Refusal as error:
         return JSONResponse({"taken": False}, error.status, {"Cache-Control": "no-store"})
     say = load_translations(choose_language(request.headers.get("Accept-Language", ""))).gettext
-    told = {"taken": True, "problems": {name: say(text) for name, text in problems.items()}}
+    waiting = [name for name, text in problems.items() if text == HELD]
+    told = {
+        "taken": True,
+        "waiting": waiting,
+        "problems": {name: say(text) for name, text in problems.items()},
+    }
     news = find_news(bench, token, read_serving_id(form), form.get("since", ""))
-    return JSONResponse(told | news, 200, {"Cache-Control": "no-store"})
+    return JSONResponse(told | news, 422 if waiting else 200, {"Cache-Control": "no-store"})

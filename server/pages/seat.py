@@ -12,6 +12,7 @@ from server.brewing.cautions import HOT, LOCAL_CODES
 from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.scoring_passes import HELD
 from server.tastings.seat_view import SeatView, find_seat_view, look_ahead
 
 LONGEST_KEY = 80
@@ -39,6 +40,16 @@ class Step:
         """Return what is wrong with a value of a score sheet, by its first field's name."""
         found = (text for one, text in self.errors.items() if f"{one}.".startswith(f"{name}."))
         return next(found, "")
+
+    @property
+    def waiting(self) -> Mapping[str, str]:
+        """What was typed on a score sheet before its sip is free: it is sent once more."""
+        held = [name for name, text in self.errors.items() if text == HELD]
+        return {
+            name: text
+            for name, text in self.form.items()
+            if text and any(f"{name}.".startswith(f"{one}.") for one in held)
+        }
 
     @property
     def ahead(self) -> Iterator["Step"]:

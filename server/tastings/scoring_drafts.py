@@ -15,6 +15,7 @@ from server.tastings.bench import Bench
 from server.tastings.journal import OVER
 from server.tastings.refusals import Invalid
 from server.tastings.scoring import Spread, find_first_pour, get_spread
+from server.tastings.scoring_passes import HELD, is_refused
 from server.tastings.steps import REOPENED
 
 SAID = "t."  # before a field's name: when it was tapped, in ms by the device's clock
@@ -56,7 +57,7 @@ def save_values(
     NotFound
         No such seat, or the serving is not a table that stands before it.
     Invalid
-        Fields that cannot be; all others are kept.
+        Fields that cannot be, or not yet because their sip is held; all others are kept.
     """
     place = get_place(bench, token)
     spread = get_spread(place, get_serving(place, serving_id))
@@ -85,20 +86,35 @@ def merge_form(
 ) -> tuple[Draft, dict[str, str]]:
     """Return a draft with the fields of a form, and what is wrong with those left out.
 
-    Where a script tells what was tapped on its device, all else is as the draft has it. A
-    seat's ``last`` word counts even where another device was later.
+    Values whose sip is held are left out too. Where a script tells what was tapped on its
+    device, all else is as the draft has it. A seat's ``last`` word counts even where another
+    device was later.
     """
     reading = read_form(spread.sheet, spread.stands, form)
     now, told = bench.clock(), SENT in form and bool(draft.said)
     touched = [one for one in reading.changes if not told or SAID + one.field in form]
-    moments = {one: _read_moment(form, one.field, now) for one in touched}
+    held = _list_held(place, spread, draft, {one: reading.changes[one] for one in touched})
+    moments = {one: _read_moment(form, one.field, now) for one in touched if one not in held}
     start = find_first_pour(place.record, spread.serving.sitting)
     for at, places in _group(moments).items():
         text = write_moment(at)
         fresh = [one for one in places if last or draft.said.get(one.field, "") <= text]
         draft = _merge(draft, {one: reading.changes[one] for one in fresh}, at, start)
     answer = draft.answer.model_copy(update={"words": spread.words})
-    return Draft(answer, draft.said, draft.begun), reading.problems
+    waiting = {one.field: HELD for one in held}
+    return Draft(answer, draft.said, draft.begun), waiting | reading.problems
+
+
+def _list_held(
+    place: SeatPlace, spread: Spread, draft: Draft, changes: Mapping[Place, Json | None]
+) -> list[Place]:
+    """List the places that would change although nobody sips yet."""
+    known = {one.place: one.value for one in draft.answer.values}
+    return [
+        one
+        for one, new in changes.items()
+        if known.get(one) != new and is_refused(place, spread.serving, one.time)
+    ]
 
 
 def _merge(

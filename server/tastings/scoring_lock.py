@@ -13,6 +13,7 @@ from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid
 from server.tastings.scoring import Spread, find_spread, is_table
 from server.tastings.scoring_drafts import Draft, merge_form, read_draft, save_values
+from server.tastings.scoring_passes import HELD, is_refused
 
 
 def lock_answer(
@@ -29,8 +30,8 @@ def lock_answer(
     Raises
     ------
     Invalid
-        Of a table: where something is still to be said, or cannot be. The rest is kept
-        as a draft.
+        Of a table: where something is still to be said, cannot be, or waits for the first
+        sip. The rest is kept as a draft.
     """
     place = get_place(bench, token)
     serving = get_serving(place, serving_id)
@@ -51,16 +52,20 @@ def _read_table(
         return Answer().model_dump(mode="json")
     kept = _find_draft(bench, place, serving)
     draft, problems = merge_form(bench, place, spread, kept, form, last=True)
-    problems = _list_required(spread, draft) | problems
+    problems = _list_required(place, spread, draft) | problems
     if problems:
         save_values(bench, place.seat.token, serving.id, form)
         raise Invalid(**problems)
     return draft.answer.model_dump(mode="json")
 
 
-def _list_required(spread: Spread, draft: Draft) -> dict[str, str]:
+def _list_required(place: SeatPlace, spread: Spread, draft: Draft) -> dict[str, str]:
     missing = list_missing(spread.sheet, spread.stands, draft.answer.values)
-    return {one.place.field: one.message for one in missing if one.required}
+    return {
+        one.place.field: HELD if is_refused(place, spread.serving, one.place.time) else one.message
+        for one in missing
+        if one.required
+    }
 
 
 def _find_draft(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:

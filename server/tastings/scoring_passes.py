@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
+from server.blinding.sealed import PlannedServing
 from server.methods.base import N_
 from server.sheets.places import Place, list_places
 from server.sheets.sheet import Attribute
 from server.sheets.shuffling import order_attributes, order_words
 from server.sheets.values import Answer
 from server.tastings.answering import SeatPlace
+from server.tastings.journal import AT_THE_TABLE
 from server.tastings.scoring import Spread, is_sip_held
 
 PASS_NAMES = {
@@ -21,6 +23,10 @@ PASS_NAMES = {
 }
 NAMELESS = N_("Score sheet")
 SMELT = ("dry", "crust", "break")  # passes without a sip
+HELD = N_(
+    "Nobody sips yet: this waits until the check bowl is cool enough. What you entered stays "
+    "here until then."
+)
 
 
 @dataclass(frozen=True)
@@ -66,6 +72,16 @@ class Pass:
 def is_held(place: SeatPlace, sitting: int, time: str) -> bool:
     """Tell whether a pass waits for the first sip."""
     return time not in SMELT and is_sip_held(place.record, sitting)
+
+
+def is_refused(place: SeatPlace, serving: PlannedServing, time: str) -> bool:
+    """Tell whether a value of a pass cannot be taken now.
+
+    What counts is the moment it is received. An answered table has had its sips, and what
+    comes when the tasting is over is kept as late.
+    """
+    is_open = place.tasting.state in AT_THE_TABLE and serving.id not in place.record.answers
+    return is_open and is_held(place, serving.sitting, time)
 
 
 def list_passes(place: SeatPlace, spread: Spread, answer: Answer) -> tuple[Pass, ...]:

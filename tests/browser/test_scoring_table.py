@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from server.storage import queries
+from server.tastings.answering import find_draft
 from server.tastings.importing import get_leader_id
 from tests.browser.at_seat import Shop, open_shop
 from tests.browser.conftest import LAPTOP, PHONE, SHOP, TABLET
@@ -85,6 +86,31 @@ def test_six_people_score_a_table_and_one_of_them_offline(
     assert [len(one.answer["values"]) for one in record.answers.values()] == [4 * 4] * 6
     assert (record.contests, record.late) == ({}, [])
     assert all(240 <= one["value"] <= 260 for one in find_lines(record))  # to a pixel
+
+
+def test_what_is_tapped_before_the_first_sip_waits_on_its_device(
+    shop: Shop, table: ScoredTable, open_device: Any
+) -> None:
+    page = open_device("seat 1", viewport=TABLET).page
+    sit_down(page, shop, table, 1)
+    table.step("poured")
+    taps = page.evaluate(TAPS)
+    expect(page.locator("p[data-held]")).to_be_visible()  # it was told, and came anew
+    state = page.locator("[data-state]")
+    expect(state).to_have_text(f"{taps} kept here")
+    expect(page.locator(".value .error").first).to_contain_text("Nobody sips yet")
+    assert count_kept(shop, table) == 0
+    table.step("sip")
+    page.evaluate("dispatchEvent(new Event('online'))")  # sooner than it asks by itself
+    expect(state).to_have_text("sent")
+    expect(page.locator(".value .error")).to_have_count(0)
+    assert count_kept(shop, table) == taps
+
+
+def count_kept(shop: Shop, table: ScoredTable) -> int:
+    """Count the values of seat 1 that the server has."""
+    draft = find_draft(shop.bench, table.place(1))
+    return len(draft["values"]) if draft else 0
 
 
 def find_lines(record: Any) -> list[dict[str, Any]]:

@@ -5,7 +5,6 @@ import re
 import pytest
 
 from server.tastings.closing import close_tasting
-from server.tastings.journal import AT_THE_TABLE, open_journal
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
 
 
@@ -115,14 +114,49 @@ def test_a_script_hears_what_cannot_be_in_the_readers_language(client, table, ho
 def test_hot_passes_are_closed_until_the_first_sip_is_free(client, table, home):
     it = {"serving": str(table.servings(1)[0].id)}
     for step, held in (("poured", True), ("sip", False)):
-        with open_journal(table.bench, table.id, AT_THE_TABLE) as journal:
-            journal.append(
-                "bowl_step", sitting=1, step=step, code=None, bowl=None, seat=None, celsius=None
-            )
+        table.step(step)
         page = find_sheet(client.get(home).text)
         assert ("Do not sip yet" in page) is held
         assert ('data-pass="hot" disabled' in page) is held
         assert client.post(f"{home}/values", it, script=True).json()["held"] is held
+
+
+def test_a_value_sent_before_the_first_sip_is_refused_and_stays_on_the_page(client, table, home):
+    table.step("poured")
+    name = name_first(table)
+    form = {"serving": str(table.servings(1)[0].id), name: "640"}
+    answer = client.post(f"{home}/values", form)
+    assert answer.status_code == 422
+    assert "Nobody sips yet" in answer.text
+    carried = dict(re.findall(r'name="([^"]+)" value="([^"]*)" data-held', answer.text))
+    assert carried == {name: "640"}
+    table.step("sip")
+    assert client.post(f"{home}/values", form | carried).status_code == 303
+    assert f'name="{name}" value="640"' in client.get(home).text
+
+
+def test_a_script_hears_which_values_wait_for_the_first_sip(client, table, home):
+    table.step("poured")
+    form = {"serving": str(table.servings(1)[0].id), name_first(table): "640"}
+    german = {"Accept-Language": "de"}
+    answer = client.post(f"{home}/values", form, script=True, headers=german)
+    told = answer.json()
+    assert (answer.status_code, told["taken"], told["held"]) == (422, True, True)
+    assert told["waiting"] == [name_first(table)]
+    assert told["problems"][name_first(table)].startswith("Noch trinkt niemand")
+    table.step("sip")
+    answer = client.post(f"{home}/values", form, script=True)
+    assert (answer.status_code, answer.json()["waiting"]) == (200, [])
+
+
+def test_a_lock_before_the_first_sip_is_refused_with_the_values_on_the_page(client, table, home):
+    table.step("poured")
+    form = table.fill(1) | {"client_key": "k"}
+    answer = client.post(f"{home}/answer", form)
+    assert answer.status_code == 422
+    assert find_sheet(answer.text).count('value="620" data-held') == 8
+    table.step("sip")
+    assert client.post(f"{home}/answer", form).status_code == 303
 
 
 def test_a_script_hears_that_the_table_is_locked(client, table, home):

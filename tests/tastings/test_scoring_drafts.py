@@ -7,7 +7,6 @@ import pytest
 
 from server.storage import queries
 from server.tastings import scoring_lock
-from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.scoring_drafts import Draft, read_draft, save_values
 from server.tastings.seat_view import find_seat_view
@@ -65,10 +64,8 @@ def test_a_changed_value_keeps_the_earlier_one_and_its_minutes(table, clock):
 
 
 def test_minutes_count_from_the_first_bowl_poured(table, clock):
-    with open_journal(table.bench, table.id, AT_THE_TABLE) as journal:
-        journal.append(
-            "bowl_step", sitting=1, step="poured", code=None, bowl=None, seat=None, celsius=None
-        )
+    table.step("poured")
+    table.step("sip")
     clock.advance(minutes=4)
     save(table, {name_sweet(table): "700"})
     assert read(table).answer.values[0].minutes == 4.0

@@ -2,7 +2,6 @@
 
 import pytest
 
-from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.scoring_drafts import save_values
 from server.tastings.seat_view import find_seat_view
 from tests.scored_seats import EVERY_KIND, SHORT, ScoredTable, seal_table
@@ -17,13 +16,6 @@ def table(bench, account) -> ScoredTable:
 
 def look(table: ScoredTable, seat: int = 1):
     return find_seat_view(table.bench, table.tokens[seat]).table
-
-
-def step(table: ScoredTable, name: str) -> None:
-    with open_journal(table.bench, table.id, AT_THE_TABLE) as journal:
-        journal.append(
-            "bowl_step", sitting=1, step=name, code=None, bowl=None, seat=None, celsius=None
-        )
 
 
 def test_a_table_goes_pass_by_pass_and_code_by_code(table):
@@ -49,9 +41,9 @@ def test_the_value_of_an_earlier_pass_stands_beside_the_new_one(table):
 
 def test_sips_wait_while_the_bowl_clock_holds_them(table):
     assert not look(table).held
-    step(table, "poured")
+    table.step("poured")
     assert [one.held for one in look(table).passes] == [True, True, True]
-    step(table, "sip")
+    table.step("sip")
     assert not look(table).held
 
 
