@@ -30,9 +30,9 @@ Give = Callable[[int, Attribute, str, str, str], Any]
 """(seat, attribute, sample, slot, pass) to a value."""
 
 
-def tell(sealed: SealedTasting, give: Give) -> Tale:
-    """Let every seat that counts fill and lock its sheets."""
-    tale = Tale(sealed).begin()
+def tell(sealed: SealedTasting, give: Give, strength: Mapping[str, str] | None = None) -> Tale:
+    """Note every pot, and let every seat that counts fill and lock its sheets."""
+    tale = Tale(sealed).begin().brew(strength)
     for serving in list_scored(sealed):
         seat = serving.seat
         answer = fill_sheet(sealed, serving, lambda *about, seat=seat: give(seat, *about))
@@ -40,9 +40,11 @@ def tell(sealed: SealedTasting, give: Give) -> Tale:
     return tale
 
 
-def analyse(sealed: SealedTasting, give: Give) -> TableAnalysis:
-    """Fill, close, unseal and analyse a table."""
-    return analyse_table(sealed, tell(sealed, give).close().events)
+def analyse(
+    sealed: SealedTasting, give: Give, strength: Mapping[str, str] | None = None
+) -> TableAnalysis:
+    """Brew, fill, close, unseal and analyse a table."""
+    return analyse_table(sealed, tell(sealed, give, strength).close().events)
 
 
 def give_means(means: Mapping[str, float], spread: int = 9) -> Give:

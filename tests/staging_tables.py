@@ -7,6 +7,7 @@ times are set, so the files change only when the program does.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from random import Random
 from typing import Any
 from uuid import UUID
@@ -53,6 +54,22 @@ class Tale:
         for seat in self.sealed.seats:
             if not seat.spare:
                 self.tell(Kind.SEAT_TAKEN, seat=seat.number)
+        return self
+
+    def brew(self, strength: Mapping[str, str] | None = None, error: int = 0) -> "Tale":
+        """Note readings of every pot, in hundredths and tenths off by up to ``error``.
+
+        Strength by sample, in %TDS; 1.30 where nothing else is said.
+        """
+        for slot in self.sealed.slots:
+            true = Decimal((strength or {}).get(slot.sample, "1.30"))
+            off = [self._chance.randint(-error, error) for _ in range(4)] if error else [0] * 4
+            tds = [str(true + Decimal(one) / 100) for one in off[:3]]
+            celsius = str(Decimal("62.0") + Decimal(off[3]) / 10)
+            self.tell(
+                Kind.BREWED, slot=slot.name, tds=tds, temperature_c=celsius, fill_g="40",
+                time=None, note="",
+            )  # fmt: skip
         return self
 
     def answer(
@@ -275,7 +292,7 @@ TRUTHS = (
 def stage(truth: TableTruth) -> bytes:
     """Play a table by its truth from the draw to unsealing and return its document."""
     sealed = draw(truth)
-    tale, chance = Tale(sealed, truth.seed).begin(), Random(truth.seed + 1)
+    tale, chance = Tale(sealed, truth.seed).begin().brew(error=1), Random(truth.seed + 1)
     habits = {seat.number: chance.gauss(0, 4) for seat in sealed.seats}
     for serving in list_scored(sealed):
         tale.tell(Kind.SERVED, serving=str(serving.id), done=True)

@@ -12,7 +12,9 @@ from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, SealedTasting, TablePlan
 from server.blinding.table_plans import get_table
 from server.blinding.table_stands import list_scored
+from server.brewing.match import MatchTable
 from server.reports.blindness import Blinding, rate_blinding
+from server.reports.brews import PropertyState, find_properties, match_served
 from server.reports.changes import Changes, find_changes
 from server.reports.counting import (
     find_standing_answers,
@@ -76,6 +78,9 @@ class TableAnalysis:
         What is no number.
     bowls
         Bowls of one sample compared; None without bowls that could be.
+    match, properties
+        Strength, temperature and fill of the brews behind the sheets that count, and how far
+        they matched.
     single
         Whether every sample stood in one bowl or came from one pot, so that a bowl cannot
         be told from its sample.
@@ -106,6 +111,8 @@ class TableAnalysis:
     numbers: Analysis | None
     others: OtherKinds
     bowls: Uniformity | None
+    match: MatchTable
+    properties: tuple[PropertyState, ...]
     single: bool
     own_words: OwnWords | None
     readings: tuple[TableReading, ...]
@@ -164,6 +171,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
     problems = tuple(verify_chain(seal, events))
     course = Course(stopped=len(tables) < planned, extends=sealed.plan.extends)
     levels = [one.level for one in sealed.samples]
+    match = match_served(sealed, decided, tables)
     return TableAnalysis(
         plan=sealed.plan,
         table=table,
@@ -182,6 +190,8 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         numbers=numbers,
         others=analyse_others(sheet, () if over else tables, levels, alpha),
         bowls=_compare_bowls(sealed, sheet, () if over else tables, primary),
+        match=match,
+        properties=find_properties(match),
         single=_has_single_bowls(sealed),
         own_words=None if over else compare_own_words(sheet, tables, levels),
         readings=() if numbers is None else _read_otherwise(

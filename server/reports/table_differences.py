@@ -9,6 +9,7 @@ from server.reports.scored import TableAnalysis
 from server.reports.scored_bowls import Apart
 from server.reports.table_figures.shown import list_names, show_p_value
 from server.reports.table_grids import name_question
+from server.reports.table_match import say_rivals
 from server.reports.table_names import show_points
 from server.reports.table_verdicts import find_declared, list_tests
 from server.sheets.samples import Samples
@@ -21,6 +22,7 @@ def say_differences(analysis: TableAnalysis) -> tuple[str, ...]:
     """Say which samples differ in what, flags and odd bowls among it."""
     return (
         *_say_primary(analysis),
+        *say_rivals(analysis),
         *_say_others(analysis),
         *_say_reference(analysis),
         *_say_flags(analysis),

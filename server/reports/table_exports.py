@@ -7,7 +7,8 @@ from server.reports.exports import to_dict
 from server.reports.plain_text import lay_out, render_list, render_pairs
 from server.reports.scored import TableAnalysis
 from server.reports.table_findings import TableFinding, conclude_table
-from server.reports.table_grids import Grid, list_grids
+from server.reports.table_grid import Grid
+from server.reports.table_grids import list_grids
 
 
 def report_table(analysis: TableAnalysis) -> dict[str, Any]:

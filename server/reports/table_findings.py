@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from server.blinding.seal import spaced
 from server.reports import words as shared_words
 from server.reports.amendments import amend_table
+from server.reports.facts import say_be
 from server.reports.numbers import NumberLine, ReadingLine
 from server.reports.scored import TableAnalysis
 from server.reports.table_agreement import say_disagreement
@@ -13,12 +14,14 @@ from server.reports.table_grids import name_question
 from server.reports.table_limits import forbid, list_table_limits
 from server.reports.table_numbers import list_table_numbers, list_table_readings
 from server.reports.table_verdicts import (
+    RIVAL_STATES,
     Advice,
     Reason,
     TableVerdict,
     advise,
     decide_table,
     find_declared,
+    list_rivals,
 )
 from server.reports.table_words import ADVICE, HEADLINES, REASONS
 
@@ -103,11 +106,13 @@ def say_headline(analysis: TableAnalysis, verdict: TableVerdict) -> str:
         for one in analysis.exploratory[:1]
     ]
     declared = find_declared(analysis)
+    rivals = list_rivals(analysis, RIVAL_STATES[verdict]) if verdict in RIVAL_STATES else []
     return HEADLINES[verdict].format(
         question=name_question(analysis, declared),
         p=say_p(analysis, declared),
         leads=list_leads(analysis),
         reason=" ".join(reasons),
+        rivals=say_be(rivals, "was", "were"),
     )
 
 

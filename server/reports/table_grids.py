@@ -1,27 +1,18 @@
 """Tables of a scored table's finding; every cell is ready to print."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from server.reports import table_words as words
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.scored import TableAnalysis
 from server.reports.scored_bowls import Uniformity
 from server.reports.table_figures.shown import Names, show_value
+from server.reports.table_grid import Grid
+from server.reports.table_match import show_brews
 from server.reports.table_names import name_all, show_points
 from server.reports.table_verdicts import Test, list_tests
 from server.sheets.filled import name_score
 from server.sheets.scales.base import Analysis
-
-
-@dataclass(frozen=True)
-class Grid:
-    """A table with a title; each row is as long as the head."""
-
-    name: str
-    title: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
 
 
 def list_grids(analysis: TableAnalysis) -> tuple[Grid, ...]:
@@ -35,6 +26,7 @@ def list_grids(analysis: TableAnalysis) -> tuple[Grid, ...]:
         *_show_orders(analysis, names),
         *_show_sides(analysis, names),
         *_show_own_words(analysis),
+        show_brews(analysis),
         _show_remarks(analysis, names),
     )
     return tuple(one for one in grids if one.rows)

@@ -5,6 +5,7 @@ from server.reports import table_words as words
 from server.reports.display import quote, show_count
 from server.reports.scored import TableAnalysis
 from server.reports.table_grids import asks_liking
+from server.reports.table_match import forbid_beside_rivals, list_match_limits
 from server.reports.table_verdicts import FEWEST_PEOPLE
 
 SMALL_PANEL = 8
@@ -14,7 +15,7 @@ SMALL_PANEL = 8
 def forbid(analysis: TableAnalysis) -> tuple[str, ...]:
     """List what the scores do not support, however tempting."""
     liking = (words.LIKING,) if asks_liking(analysis) else ()
-    return (*words.MAY_NOT_SAY, *liking)
+    return (*forbid_beside_rivals(analysis), *words.MAY_NOT_SAY, *liking)
 
 
 def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
@@ -34,7 +35,8 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
         words.BLOCKS: not is_complete(analysis.table, [one.level for one in analysis.samples]),
         words.OPEN: analysis.blinding.level == 0,
     }
-    return tuple(sentence for sentence, holds in said.items() if holds)
+    held = (sentence for sentence, holds in said.items() if holds)
+    return (*list_match_limits(analysis), *held)
 
 
 def _say_incomplete(analysis: TableAnalysis) -> str:

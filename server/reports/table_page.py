@@ -20,7 +20,8 @@ from server.reports.table_figures.pictures import (
 from server.reports.table_figures.shown import Numbers
 from server.reports.table_figures.themes import ThemeName
 from server.reports.table_findings import TableFinding, conclude_table
-from server.reports.table_grids import Grid, list_grids, show_notes
+from server.reports.table_grid import Grid
+from server.reports.table_grids import list_grids, show_notes
 from server.reports.table_pictures import Picture, list_pictures
 
 

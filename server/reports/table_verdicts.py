@@ -5,6 +5,8 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from server.blinding.events import State
+from server.brewing.match import Verdict as Match
+from server.reports.facts import say_be
 from server.reports.scored import TableAnalysis, find_against
 
 FEWEST_PEOPLE = 3
@@ -15,6 +17,9 @@ class TableVerdict(StrEnum):
     """Whether the samples differ."""
 
     DIFFER = "differ"
+    DIFFER_NEARLY_MATCHED = "differ_nearly_matched"
+    DIFFER_NOT_MATCHED = "differ_not_matched"
+    DIFFER_NOT_MEASURED = "differ_not_measured"
     DIFFER_BOWLS = "differ_bowls"
     NOT_SHOWN = "not_shown"
     NOT_TESTABLE = "not_testable"
@@ -34,7 +39,7 @@ class Advice(StrEnum):
 
 
 class Reason(StrEnum):
-    """Why to taste again, or to talk first."""
+    """Why to taste again, or to talk first, or what to bear in mind."""
 
     EXPLORATORY = "exploratory"
     NOTHING = "nothing"
@@ -47,10 +52,32 @@ class Reason(StrEnum):
     HANGS = "hangs"
     FEW = "few"
     AGAINST = "against"
+    NOT_MATCHED = "not_matched"
+    NEARLY_MATCHED = "nearly_matched"
+    NOT_MEASURED = "not_measured"
 
+
+TO_KNOW = {Reason.NEARLY_MATCHED, Reason.NOT_MEASURED}
+"""What to bear in mind when deciding."""
 
 TO_TALK = {Reason.AGAINST}
-"""Reasons to talk first; all others are reasons to taste again."""
+"""Reasons to talk first; all others, but those to bear in mind, are reasons to taste again."""
+
+DIFFER_BY_MATCH = {
+    Match.NOT_MATCHED: TableVerdict.DIFFER_NOT_MATCHED,
+    Match.NOT_MEASURED: TableVerdict.DIFFER_NOT_MEASURED,
+    Match.BORDERLINE: TableVerdict.DIFFER_NEARLY_MATCHED,
+}
+"""From the gravest state of a rival cause to the mildest: the first found decides."""
+
+RIVAL_STATES = {verdict: state for state, verdict in DIFFER_BY_MATCH.items()}
+"""The state of a property that each such verdict is about."""
+
+MATCH_REASONS = {
+    Match.NOT_MATCHED: Reason.NOT_MATCHED,
+    Match.BORDERLINE: Reason.NEARLY_MATCHED,
+    Match.NOT_MEASURED: Reason.NOT_MEASURED,
+}
 
 
 class Test(NamedTuple):
@@ -90,7 +117,17 @@ def _judge_primary(analysis: TableAnalysis, tests: Mapping[str, Test]) -> TableV
         return TableVerdict.NOT_TESTABLE
     if p > analysis.alpha:
         return TableVerdict.NOT_SHOWN
-    return TableVerdict.DIFFER_BOWLS if analysis.single else TableVerdict.DIFFER
+    if analysis.single:
+        return TableVerdict.DIFFER_BOWLS
+    states = [one.state for one in analysis.properties if one.is_rival]
+    found = (verdict for state, verdict in DIFFER_BY_MATCH.items() if state in states)
+    return next(found, TableVerdict.DIFFER)
+
+
+def list_rivals(analysis: TableAnalysis, *states: Match) -> list[str]:
+    """Name the properties that may be why the samples differ, in any or in one of these states."""
+    rivals = (one for one in analysis.properties if one.is_rival)
+    return [one.name for one in rivals if not states or one.state in states]
 
 
 def find_declared(analysis: TableAnalysis) -> str:
@@ -148,9 +185,10 @@ def advise(
 ) -> tuple[Advice, tuple[tuple[Reason, str], ...]]:
     """Say what the answers speak for, and why; beside a reason stands who or what it is about."""
     reasons = tuple(_list_reasons(analysis, verdict))
-    if all(reason in TO_TALK for reason, _ in reasons):
-        return (Advice.DISCUSS if reasons else Advice.DECIDE), reasons
-    return Advice.RETASTE, reasons
+    weighty = {reason for reason, _ in reasons} - TO_KNOW
+    if weighty - TO_TALK:
+        return Advice.RETASTE, reasons
+    return (Advice.DISCUSS if weighty else Advice.DECIDE), reasons
 
 
 def _list_reasons(analysis: TableAnalysis, verdict: TableVerdict) -> Iterator[tuple[Reason, str]]:
@@ -171,11 +209,23 @@ def _list_reasons(analysis: TableAnalysis, verdict: TableVerdict) -> Iterator[tu
     for bowl in dict.fromkeys(one.bowl for one in (analysis.bowls.apart if analysis.bowls else ())):
         yield Reason.ODD_BOWL, bowl
     yield from _weigh_readings(analysis)
+    yield from _weigh_people(analysis)
+    yield from _weigh_match(analysis, verdict)
+
+
+def _weigh_people(analysis: TableAnalysis) -> Iterator[tuple[Reason, str]]:
     if 0 < len(analysis.people) < FEWEST_PEOPLE:
         yield Reason.FEW, ""
     if analysis.numbers is not None:
         for who in find_against(analysis.numbers, analysis.primary):
             yield Reason.AGAINST, who
+
+
+def _weigh_match(analysis: TableAnalysis, verdict: TableVerdict) -> Iterator[tuple[Reason, str]]:
+    if verdict in RIVAL_STATES:
+        for state, reason in MATCH_REASONS.items():
+            if rivals := list_rivals(analysis, state):
+                yield reason, say_be(rivals, "was", "were")
 
 
 def _weigh_readings(analysis: TableAnalysis) -> Iterator[tuple[Reason, str]]:

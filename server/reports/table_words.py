@@ -4,10 +4,23 @@ They claim no more than scores of one panel can show: not a cause, not that samp
 alike, not that anything is fit to drink. Labels typed by people are quoted “so”.
 """
 
+from server.brewing.match import Verdict as Match
 from server.reports.table_verdicts import Advice, Reason, TableVerdict
 
 HEADLINES = {
     TableVerdict.DIFFER: "This panel scored the samples apart in {question} ({p}).",
+    TableVerdict.DIFFER_NEARLY_MATCHED: (
+        "This panel scored the samples apart in {question} ({p}), but {rivals} only nearly matched "
+        "and may be why."
+    ),
+    TableVerdict.DIFFER_NOT_MATCHED: (
+        "This panel scored the samples apart in {question} ({p}), but {rivals} not matched: a "
+        "rival cause."
+    ),
+    TableVerdict.DIFFER_NOT_MEASURED: (
+        "This panel scored the samples apart in {question} ({p}), but {rivals} not measured in "
+        "every brew and may be why."
+    ),
     TableVerdict.DIFFER_BOWLS: (
         "This panel scored the bowls apart in {question} ({p}); whether the samples differ "
         "is not known."
@@ -109,6 +122,13 @@ REASONS = {
     Reason.HANGS: "The outcome depends on {about} alone.",
     Reason.FEW: "Two people are no panel: at least three are needed to see who disagrees.",
     Reason.AGAINST: "{About} goes against the rest.",
+    Reason.NOT_MATCHED: (
+        "{About} not matched: bring the brews within the planned limit, and taste again."
+    ),
+    Reason.NEARLY_MATCHED: "{About} only nearly matched: a part of the difference may be that.",
+    Reason.NOT_MEASURED: (
+        "{About} not measured in every brew: decide on what was poured, not on why it differs."
+    ),
 }
 
 # What may not be said
@@ -131,6 +151,17 @@ SMALL = "A small panel: limits are wide, and one person weighs much."
 SITTINGS = "Sittings are averaged over; a change from one to the next would show as disagreement."
 OWN_CUPS_FLAGS = "Cups with a flag count one by one, though several come from one pot."
 BLOCKS = "Nobody tasted all samples: means are adjusted for who tasted which."
+PROPERTY = {
+    Match.NOT_MATCHED: (
+        "{Name} was not matched: “{one}” and “{other}” differed by up to {worst}, the planned "
+        "limit is {limit}."
+    ),
+    Match.BORDERLINE: (
+        "{Name} was only nearly matched: “{one}” and “{other}” differed by up to {worst}, the "
+        "planned limit is {limit}."
+    ),
+}
+UNREAD = "{Names} not measured in every brew served, and so may be a cause."
 OPEN = "Somebody who tasted could know which cup was which."
 
 # Numbers

@@ -12,12 +12,14 @@ from server.reports import table_words as words
 from server.reports.scored import TableAnalysis, analyse_table
 from server.reports.table_exports import render_table
 from server.reports.table_findings import conclude_table
+from server.reports.table_grids import list_grids
 from server.reports.table_names import name_all
 from server.reports.table_verdicts import Advice, Reason, TableVerdict
 from server.sheets.scales.defect import Defect
 from server.sheets.scales.line import Line
 from server.sheets.sheet import Attribute
 from tests.scored_tables import SWEET, Give, analyse, draw, give_means, make_sheet, tell
+from tests.staging_tables import Tale
 
 FORBIDDEN = re.compile(
     r"safe|\bprov(e|es|ed|en|ing)\b|\bproof\b|\bsame\b|no difference|\bcompl(y|ies|ied)\b"
@@ -87,8 +89,30 @@ def leave_empty(sealed: Any) -> TableAnalysis:
     return analyse(sealed, lambda *_: None)
 
 
+def leave_unread(sealed: Any) -> TableAnalysis:
+    """Fill a table whose brews nobody read."""
+    told = tell(sealed, give_means(APART)).close().events
+    tale = Tale(sealed)
+    for one in told:
+        if one.kind != Kind.BREWED:
+            body = {name: value for name, value in (one.body or {}).items() if name != "at"}
+            tale.tell(one.kind, **body)
+    return analyse_table(sealed, tale.events)
+
+
 CASES = {
     "differ": (lambda: analyse(draw(4), give_means(APART)), "differ", "decide"),
+    "not matched": (
+        lambda: analyse(draw(4), give_means(APART), {"C": "1.44"}),
+        "differ_not_matched",
+        "retaste",
+    ),
+    "nearly matched": (
+        lambda: analyse(draw(4), give_means(APART), {"C": "1.38"}),
+        "differ_nearly_matched",
+        "decide",
+    ),
+    "not measured": (lambda: leave_unread(draw(4)), "differ_not_measured", "decide"),
     "upside down": (lambda: analyse(draw(4), turn(2)), "differ", "discuss"),
     "by chance": (lambda: analyse(draw(4), guess()), "not_shown", "retaste"),
     "single bowls": (
@@ -145,6 +169,58 @@ def test_a_finding_says_which_samples_are_told_apart() -> None:
     finding = conclude_table(analyse(draw(4), give_means(APART)))
     assert finding.differ[0].startswith("Highest on average: “batch B”")
     assert "“batch B” above “batch A”" in finding.differ[1]
+
+
+def test_a_strength_apart_is_a_rival_cause_that_names_its_two_samples() -> None:
+    finding = conclude_table(analyse(draw(4), give_means(APART), {"C": "1.44"}))
+    assert finding.headline.endswith("but strength was not matched: a rival cause.")
+    assert "Told apart; strength is a rival cause." in finding.differ
+    assert finding.may_not_say[0] == "That anything but strength made them differ."
+    assert finding.limits[0] == (
+        "Strength was not matched: “batch A” and “batch C” differed by up to 0.14 %TDS, the "
+        "planned limit is 0.05 %TDS."
+    )
+
+
+def test_brews_nobody_read_may_be_a_cause_and_stop_no_decision_on_the_cups() -> None:
+    finding = conclude_table(leave_unread(draw(4)))
+    assert finding.limits[0] == (
+        "Strength, temperature and fill were not measured in every brew served, and so may be a "
+        "cause."
+    )
+    assert finding.decide[1] == (
+        "Strength and temperature were not measured in every brew: decide on what was poured, not "
+        "on why it differs."
+    )
+
+
+def test_brews_alike_are_no_limit_and_no_rival() -> None:
+    finding = conclude_table(analyse(draw(4), give_means(APART)))
+    said = " ".join((*finding.limits, *finding.differ, *finding.may_not_say))
+    assert not re.search("matched|measured|rival|anything but", said)
+
+
+def test_a_brew_of_no_sheet_that_counts_is_no_limit() -> None:
+    """The warm-up pot is too strong; nobody scored it."""
+    sealed = draw(4, warm_up="A", pot_ml="900")
+    tale = tell(sealed, give_means(APART))
+    warm = next(one for one in sealed.slots if one.round == 1)
+    tale.tell(
+        Kind.BREWED, slot=warm.name, tds=["1.90"], temperature_c="62", fill_g=None, time=None,
+        note="",
+    )  # fmt: skip
+    finding = conclude_table(analyse_table(sealed, tale.close().events))
+    assert finding.verdict == TableVerdict.DIFFER
+
+
+def test_the_brews_read_stand_in_a_table_of_their_own() -> None:
+    grids = {one.name: one for one in list_grids(analyse(draw(2), give_means(APART)))}
+    assert grids["brews"].rows[0] == ("A1", "1", "batch A", "1.30", "0.00", "62.0", "40")
+    assert len(grids["brews"].head) == 7
+
+
+def test_without_a_reading_there_is_no_table_of_brews() -> None:
+    assert "brews" not in [one.name for one in list_grids(leave_unread(draw(4)))]
 
 
 def test_flagged_cups_are_counted_on_the_first_page() -> None:
