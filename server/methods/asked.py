@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from server.blinding.sealed import Plan
-from server.methods.registry import get_counted
+from server.methods.registry import get_method
+from server.methods.served import swap_samples
 from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
 from server.stats.thurstone import ForcedChoice, pc_from_share, share_from_pc
 
@@ -40,10 +41,30 @@ def find_model(plan: Plan) -> ForcedChoice:
     >>> find_model(plan.model_copy(update={"direction": more})).name
     '3-afc'
     """
-    model = get_counted(plan.method).model
+    model = get_method(plan.method).model
     if not plan.alone or plan.method != "triangle":
         return model
     return THREE_AFC if plan.direction else TRIANGLE_ODD_KNOWN
+
+
+def find_orders(plan: Plan) -> tuple[str, ...]:
+    """Return the full set of serving orders of a plan.
+
+    A method may serve one cup of the sample with more of what is asked for among cups of
+    the other: then its orders follow from which sample that is.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> more = SimpleNamespace(attribute="bitter", more="A")
+    >>> find_orders(SimpleNamespace(method="3-afc", direction=more))
+    ('BBA', 'BAB', 'ABB')
+    """
+    orders = get_method(plan.method).orders
+    swapped = swap_samples(orders)
+    if plan.direction is None or plan.direction.more == "B" or set(swapped) == set(orders):
+        return orders
+    return swapped
 
 
 def find_size(plan: Plan) -> Size:

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 Sided = Literal["one", "two"]
 NO_STANDARD = "none; common practice"
 KNOWN_DIRECTION = "Needs tasters who can name beforehand what differs, and which way is more."
+PICK_ONE = "pick_one"
+"""The ballot on which one cup is picked; several methods share it."""
 KNOWN_ATTRIBUTE = "Needs tasters who can name beforehand what differs, though not which way."
 
 
@@ -118,6 +120,24 @@ class Method(Counted, Protocol):
 
         The letters are sample levels. Where the question names an attribute, a plan says
         which sample has more of it, and whoever judges calls that one ``B`` (`is_correct`).
+        """
+        ...
+
+    @property
+    def reference(self) -> bool:
+        """Whether the left cup is an open reference, and no answer."""
+        ...
+
+    @property
+    def serving(self) -> str:
+        """What one serving is called, in the singular, such as ``triad``; for leaders."""
+        ...
+
+    @property
+    def success(self) -> str:
+        """What happened in a serving that was answered rightly, as a clause of a finding.
+
+        It may hold ``{attribute}``.
         """
         ...
 

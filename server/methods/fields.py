@@ -1,7 +1,8 @@
-"""Fields that ballots of several methods share: a pick, a guess, a cue, a comment."""
+"""Fields that ballots of several methods share: a pick, and notes beside it."""
 
 import unicodedata
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from server.methods.base import N_, InvalidAnswer
 
@@ -43,6 +44,32 @@ def parse_pick(form: Mapping[str, str], codes: Sequence[str]) -> str:
     if pick not in codes:
         raise InvalidAnswer("pick", N_("That code is not on this tray. Pick one of its cups."))
     return pick
+
+
+def parse_notes(form: Mapping[str, str]) -> dict[str, Any]:
+    """Return what every ballot asks besides its answer, as members of the answer's body.
+
+    Returns
+    -------
+    dict
+        ``{"guess": bool, "cue": str, "comment": str}``; a form that did not ask for a cue
+        leaves it out.
+
+    Raises
+    ------
+    InvalidAnswer
+        If a cue lacks its word, or the words are too long.
+
+    Examples
+    --------
+    >>> parse_notes({"guess": "on", "cue": ""})
+    {'guess': True, 'cue': '', 'comment': ''}
+    """
+    return {
+        "guess": parse_guess(form),
+        **parse_cue(form),
+        "comment": parse_comment(form),
+    }
 
 
 def parse_guess(form: Mapping[str, str]) -> bool:

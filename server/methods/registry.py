@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from server.methods.base import Counted, Method
-from server.methods.duo_trio import DUO_TRIO
+from server.methods.duo_trio import DUO_TRIO, DUO_TRIO_CONSTANT
 from server.methods.paired_comparison import PAIRED_COMPARISON
 from server.methods.paired_preference import PAIRED_PREFERENCE
 from server.methods.tetrad import TETRAD
@@ -26,7 +26,9 @@ ALL: tuple[Counted, ...] = (
 COUNTED: dict[str, Counted] = {method.name: method for method in ALL}
 """Methods whose answers can be counted and analysed."""
 
-METHODS: dict[str, Method] = {method.name: method for method in (TRIANGLE, TWO_AFC)}
+SERVED: tuple[Method, ...] = (TRIANGLE, DUO_TRIO, DUO_TRIO_CONSTANT, TWO_AFC, THREE_AFC)
+
+METHODS: dict[str, Method] = {method.name: method for method in SERVED}
 """Methods that can be served at the table."""
 
 
@@ -36,7 +38,7 @@ class UnknownMethod(ValueError):
     Examples
     --------
     >>> str(UnknownMethod("sniff"))
-    "method must be one of triangle, 2-afc, not 'sniff'"
+    "method must be one of triangle, duo-trio, duo-trio-constant, 2-afc, 3-afc, not 'sniff'"
     """
 
     def __init__(self, name: str, known: Iterable[str] = METHODS) -> None:

@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from server.methods.base import N_, Sided
-from server.methods.fields import parse_comment, parse_cue, parse_guess, parse_pick
+from server.methods.base import N_, PICK_ONE, Sided
+from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
+from server.methods.served import check_order
 from server.stats.forced_choice import TRIANGLE as MODEL
 from server.stats.thurstone import ForcedChoice
 
@@ -45,7 +46,10 @@ class Triangle:
     orders: tuple[str, ...] = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
     cups: int = 3
     needs: str = ""
-    form: str = "pick_one"
+    form: str = PICK_ONE
+    reference: bool = False
+    serving: str = "triad"
+    success: str = "the odd cup was found"
     question: str = N_("Two of these cups are alike and one is odd. Which is the odd cup?")
     verdict: str = N_("You say {pick} is the odd one.")
     instruction: str = N_(
@@ -69,12 +73,7 @@ class Triangle:
         Traceback (most recent call last):
         server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
         """
-        return {
-            "pick": parse_pick(form, codes),
-            "guess": parse_guess(form),
-            **parse_cue(form),
-            "comment": parse_comment(form),
-        }
+        return {"pick": parse_pick(form, codes), **parse_notes(form)}
 
     def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
         """Tell whether the picked cup is the odd one.
@@ -89,8 +88,7 @@ class Triangle:
         >>> TRIANGLE.is_correct({"pick": "412"}, ["412", "587", "936"], "AAB")
         False
         """
-        if len(codes) != self.cups:
-            raise ValueError(f"codes must be {self.cups}, not {len(codes)}")
+        check_order(order, self.orders, codes)
         return bool(body["pick"] == codes[get_odd_position(order)])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":

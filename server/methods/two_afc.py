@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from server.methods.base import KNOWN_DIRECTION, N_, Sided
-from server.methods.fields import parse_comment, parse_cue, parse_guess, parse_pick
+from server.methods.base import KNOWN_DIRECTION, N_, PICK_ONE, Sided
+from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
+from server.methods.served import check_order
 from server.stats.forced_choice import TWO_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
 
@@ -46,7 +47,10 @@ class TwoAfc:
     orders: tuple[str, ...] = ("AB", "BA")
     cups: int = 2
     needs: str = KNOWN_DIRECTION
-    form: str = "pick_one"
+    form: str = PICK_ONE
+    reference: bool = False
+    serving: str = "pair"
+    success: str = "the cup with more “{attribute}” was picked"
     question: str = N_("Which cup has more {attribute}?")
     verdict: str = N_("You say {pick} has more {attribute}.")
     instruction: str = N_(
@@ -70,12 +74,7 @@ class TwoAfc:
         Traceback (most recent call last):
         server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
         """
-        return {
-            "pick": parse_pick(form, codes),
-            "guess": parse_guess(form),
-            **parse_cue(form),
-            "comment": parse_comment(form),
-        }
+        return {"pick": parse_pick(form, codes), **parse_notes(form)}
 
     def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
         """Tell whether the picked cup is of the sample that was said to have more: ``B``.
@@ -90,10 +89,7 @@ class TwoAfc:
         >>> TWO_AFC.is_correct({"pick": "412"}, ["412", "587"], "BA")
         True
         """
-        if order not in self.orders:
-            raise ValueError(f"order must be one of {', '.join(self.orders)}, not {order}")
-        if len(codes) != self.cups:
-            raise ValueError(f"codes must be {self.cups}, not {len(codes)}")
+        check_order(order, self.orders, codes)
         return bool(body["pick"] == codes[order.index("B")])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":

@@ -12,6 +12,7 @@ from server.blinding.record import Look, Record, fold
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
 from server.brewing.match import MatchTable
+from server.methods.asked import find_orders
 from server.methods.registry import get_method
 from server.reports.alone import Alone, describe_alone
 from server.reports.blindness import Blinding, rate_blinding
@@ -249,14 +250,15 @@ def _describe_serving(
     struck: Collection[UUID],
 ) -> dict[str, Any]:
     match = match_served(sealed, record, judgements)
+    method = get_method(sealed.plan.method)
     return {
         "brews": count_brews(sealed, record, judgements),
         "match": match,
         "properties": find_properties(match),
         "shared_pots": find_shared_pots(sealed, judgements),
         "rounds": tally_rounds(sealed, struck, judgements),
-        "positions": tally_positions(judgements),
-        "orders": tally_orders(get_method(sealed.plan.method).orders, judgements),
+        "positions": tally_positions(judgements, 2 if method.reference else 1),
+        "orders": tally_orders(find_orders(sealed.plan), judgements),
         "guesses": tally_guesses(judgements),
     }
 

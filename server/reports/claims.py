@@ -8,8 +8,8 @@ from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.facts import (
     fill,
+    is_named,
     is_one_taster,
-    is_pair,
     list_rivals,
     say_be,
     say_reason,
@@ -79,7 +79,7 @@ def _say_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
     rivals = say_be(list_rivals(analysis), "is", "are")
     said = [words.RIVAL.format(rivals=rivals)] if rivals else []
     said.append(words.I_COULD if is_one_taster(analysis) else words.PANEL_COULD)
-    named = (words.AS_NAMED,) if is_pair(analysis) else ()
+    named = (words.AS_NAMED,) if is_named(analysis) else ()
     return [*said, *(fill(one, analysis) for one in (words.FOUND, words.BY_GUESSING, *named))]
 
 

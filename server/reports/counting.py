@@ -10,8 +10,8 @@ from server.blinding.events import Event, Kind
 from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
 from server.methods.registry import get_method
-
-SWAPPED = str.maketrans("AB", "BA")
+from server.methods.served import SWAPPED
+from server.methods.traits import picks_a_cup
 
 Answers = Mapping[UUID, GivenAnswer]
 """The answer that counts for each serving, by the serving's id."""
@@ -180,6 +180,8 @@ def _judge_one(
 
 def _find_right(sealed: SealedTasting, serving: PlannedServing, order: str) -> int | None:
     """Return the position, from 1, of the cup to be picked, if one is."""
+    if not picks_a_cup(get_method(sealed.plan.method)):
+        return None
     codes = serving.codes
     places = (n for n, one in enumerate(codes, 1) if _is_right(sealed, {"pick": one}, codes, order))
     return next(places, None)

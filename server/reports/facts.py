@@ -3,6 +3,7 @@
 from server.blinding.seal import spaced
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
+from server.methods.traits import asks_by_name, has_controls, has_like_cups
 from server.reports.analysis import Analysis
 from server.reports.display import (
     NO_VALUE,
@@ -19,6 +20,7 @@ from server.reports.words import (
     PANEL,
     STILL_ALLOWED,
     WITH_PAIRS,
+    WITHOUT_CONTROLS,
 )
 
 PLURALS = {"looks"}
@@ -35,12 +37,24 @@ def is_one_answer_each(analysis: Analysis) -> bool:
 
 
 def is_pair(analysis: Analysis) -> bool:
-    """Tell whether a serving is a pair of cups, of which neither is odd."""
-    return get_method(analysis.plan.method).cups == 2
+    """Tell whether no two cups of a serving are of one sample."""
+    return not has_like_cups(get_method(analysis.plan.method))
+
+
+def is_named(analysis: Analysis) -> bool:
+    """Tell whether the question named what differs."""
+    return asks_by_name(get_method(analysis.plan.method))
+
+
+def can_be_controlled(analysis: Analysis) -> bool:
+    """Tell whether controls could have been planned."""
+    return analysis.alone is None and has_controls(get_method(analysis.plan.method))
 
 
 def suit(template: str, analysis: Analysis) -> str:
     """Choose the sentence that speaks of the cups as they were served."""
+    if not has_controls(get_method(analysis.plan.method)):
+        template = WITHOUT_CONTROLS.get(template, template)
     return WITH_PAIRS.get(template, template) if is_pair(analysis) else template
 
 
@@ -75,11 +89,13 @@ def fill(template: str, analysis: Analysis, **more: str) -> str:
 def _collect_facts(analysis: Analysis) -> dict[str, object]:
     who = ONE_TASTER if is_one_taster(analysis) else PANEL
     trials, reach, direction = analysis.main.trials, analysis.reach, analysis.plan.direction
+    attribute = direction.attribute if direction else ""
     power = reach.power_reached or 0.0
     return {
         "who": who,
         "Who": who.capitalize(),
-        "attribute": direction.attribute if direction else "",
+        "attribute": attribute,
+        "success": get_method(analysis.plan.method).success.format(attribute=attribute),
         "more": _find_more(analysis),
         "a": analysis.samples[0].label,
         "b": analysis.samples[-1].label,

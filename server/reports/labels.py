@@ -108,7 +108,7 @@ TABLES = {
         "Test and controls",
         ("Served as", "Planned", "Counted", "Right", "Share right", "Limits of it", "Exact p"),
     ),
-    "positions": ("Picks by position", ("Position", "Picked", "Odd cup stood here")),
+    "positions": ("Picks by position", ("Position", "Picked", "Right cup stood here")),
     "sittings": (
         "Sittings",
         ("Sitting", "Day (UTC)", "Planned", "Counted", "Right", "Mark lost", "Photo"),
@@ -122,7 +122,6 @@ PURPOSES = {
     "positive": "positive control: a small known difference",
 }
 SITTING = "Sitting"
-PICKED_RIGHT = "The cup with more stood here"
 NO_DAY = "–"
 PHOTO = {True: "yes", False: "no"}
 NOT_READ = "not read"

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from server.blinding.sealed import Plan
 from server.methods.registry import get_method
+from server.methods.traits import count_looks
 from server.stats.binomial import critical_number
 
 LEVEL = 0.05
@@ -41,5 +42,6 @@ def measure_looks(plan: Plan) -> LookResult | None:
     if check is None or not check.picked:
         return None
     tried = len(check.picked)
-    critical = critical_number(tried, get_method(plan.method).model.chance, LEVEL)
+    chance = 1 / count_looks(get_method(plan.method))
+    critical = critical_number(tried, chance, LEVEL)
     return LookResult(check.found, tried, critical, check.cue)

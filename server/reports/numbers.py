@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from server.methods.asked import find_model
+from server.methods.registry import get_method
 from server.reports import labels
 from server.reports.analysis import Analysis, People
 from server.reports.display import (
@@ -15,7 +16,7 @@ from server.reports.display import (
     show_range,
     show_share,
 )
-from server.reports.facts import fill, is_one_answer_each, is_pair
+from server.reports.facts import fill, is_one_answer_each
 from server.reports.limits import say_brews
 from server.reports.reach import GOOD_POWER
 from server.stats.counts import CountsResult
@@ -178,7 +179,7 @@ def _show_sittings(analysis: Analysis) -> str:
         return ""
     return labels.SITTINGS.format(
         taster=show_count(analysis.people.persons, "taster"),
-        servings=show_count(analysis.main.trials, "pair" if is_pair(analysis) else "triad"),
+        servings=show_count(analysis.main.trials, get_method(analysis.plan.method).serving),
         sittings=show_count(len(analysis.alone.begun), "sitting"),
         days=show_count(analysis.alone.days, "day"),
     )

@@ -9,7 +9,7 @@ from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
-from server.reports.facts import is_pair, list_rivals, suit
+from server.reports.facts import can_be_controlled, list_rivals, suit
 from server.reports.steps import choose_helped, say_trials
 from server.reports.verdicts import Verdict, decide_verdict
 
@@ -168,7 +168,7 @@ def _divide_up(number: int, by: int) -> int:
 
 
 def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
-    if analysis.plan.alone or is_pair(analysis):  # controls cannot be planned
+    if not can_be_controlled(analysis):
         yield from _look_for_controls(analysis, verdict)
         return
     if verdict in MISSED and analysis.find_control(Purpose.POSITIVE) is None:

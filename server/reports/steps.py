@@ -4,12 +4,14 @@ from collections.abc import Iterator, Mapping
 
 from server.blinding.sealed import Pots, Purpose
 from server.brewing.match import Verdict as Match
+from server.methods.registry import get_method
+from server.methods.traits import has_controls
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, choose_by_verdict, fill_all
 from server.reports.cue_limits import list_cues
 from server.reports.display import join_words, show_share
-from server.reports.facts import fill, is_one_taster, is_pair, list_rivals, suit
+from server.reports.facts import fill, is_one_taster, list_rivals, suit
 from server.reports.reach import GOOD_POWER
 from server.reports.reliance import CHAIN_BROKEN, CUES, NOT_UNSEALED, SEAL_MISMATCH
 from server.reports.verdicts import Verdict
@@ -53,7 +55,7 @@ def _ask_further(analysis: Analysis) -> Iterator[str]:
 
 def choose_helped(analysis: Analysis, step: str, helped: str) -> str:
     """Choose the step as it suits the cups, or, alone, the one that takes a helper."""
-    alone = analysis.alone is not None and not is_pair(analysis)
+    alone = analysis.alone is not None and has_controls(get_method(analysis.plan.method))
     return helped if alone else suit(step, analysis)
 
 

@@ -8,7 +8,6 @@ from server.blinding.sealed import Plan
 from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
-from server.reports.facts import is_pair
 from server.stats.results import Interval
 
 
@@ -120,16 +119,15 @@ def _show_counted(
 
 
 def make_position_table(analysis: Analysis) -> Table:
-    """Tabulate picks and odd cups by position."""
-    last = len(analysis.positions)
-    made = _make(
+    """Tabulate picks and right cups by position."""
+    last = max((one.position for one in analysis.positions), default=0)
+    return _make(
         "positions",
         [
             (labels.say_position(one.position, last), str(one.picked), str(one.odd))
             for one in analysis.positions
         ],
     )
-    return replace(made, head=(*made.head[:2], labels.PICKED_RIGHT)) if is_pair(analysis) else made
 
 
 def make_round_table(analysis: Analysis) -> Table:

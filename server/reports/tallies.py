@@ -59,8 +59,11 @@ def tally_rounds(
     )
 
 
-def tally_positions(judgements: Sequence[Judgement]) -> tuple[PositionTally, ...]:
-    """Count picks and right cups by position; empty where the method has no right cup."""
+def tally_positions(judgements: Sequence[Judgement], first: int = 1) -> tuple[PositionTally, ...]:
+    """Count picks and right cups by position, from the first that can be picked on.
+
+    Empty where the method has no right cup.
+    """
     cups = max((len(one.order) for one in judgements if one.odd is not None), default=0)
     return tuple(
         PositionTally(
@@ -68,7 +71,7 @@ def tally_positions(judgements: Sequence[Judgement]) -> tuple[PositionTally, ...
             picked=sum(one.picked == place for one in judgements),
             odd=sum(one.odd == place for one in judgements),
         )
-        for place in range(1, cups + 1)
+        for place in range(first, cups + 1)
     )
 
 

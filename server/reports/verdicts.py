@@ -6,6 +6,7 @@ from server.blinding.events import State
 from server.blinding.sealed import Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
+from server.methods.traits import has_like_cups
 from server.reports.analysis import Analysis
 from server.reports.reach import GOOD_POWER
 
@@ -71,8 +72,8 @@ def find_rivals(analysis: Analysis) -> dict[str, Match]:
 
 def _is_single_pair(analysis: Analysis) -> bool:
     """Tell whether every pair set one and the same pot against another."""
-    cups = get_method(analysis.plan.method).cups
-    return cups == 2 and any(one.brews_served < 2 for one in analysis.brews)
+    alike = has_like_cups(get_method(analysis.plan.method))
+    return not alike and any(one.brews_served < 2 for one in analysis.brews)
 
 
 def _decide_told_apart(analysis: Analysis) -> Verdict:

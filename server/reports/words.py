@@ -90,16 +90,14 @@ EXPLORATORY_REASONS = {
 
 # What may be said
 
-FOUND = (
-    "In these brews the odd cup was found in {k} of {n} servings; guessing gives about {expected}."
-)
+FOUND = "In these brews {success} in {k} of {n} servings; guessing gives about {expected}."
 BY_GUESSING = "By guessing alone, {k} or more of {n} right come up in {chance} such tests."
 I_COULD = "“I could tell them apart in these conditions.”"
 PANEL_COULD = "“This panel could tell them apart in these brews.”"
 RIVAL = "Told apart; {rivals} a rival cause."
 BREWS_ALONE = "Brew-to-brew differences alone are noticeable."
 BOTH_FOUND = (
-    "The odd cup was found in {k} of {n} servings of the test, "
+    "In the test {success} in {k} of {n} servings, "
     "and in {null_k} of {null_n} servings of two brews of “{a}”."
 )
 POTS = "Two pots were told apart: like cups of one serving came from one pot."
@@ -178,7 +176,7 @@ NULL_EMPTY = (
 )
 NULL_LEAD = "In the null control (two brews of “{a}”) {k} of {n} answers were right: a lead too."
 NULL_NOTICED = (
-    "The null control was noticed: in {k} of {n} servings the odd brew of “{a}” was found, "
+    "The null control was noticed: with two brews of “{a}” {k} of {n} answers were right, "
     "so brews alone make a noticeable difference."
 )
 NULL_MISSED = (
@@ -206,8 +204,8 @@ POSITIVE_SMALL = (
     "the chance to find its declared size ({size} noticing) was {power}, less than {needed}."
 )
 LIKE_CUPS = (
-    "The two like cups of every serving came from two different brews, "
-    "so a difference between pots does not by itself point to the odd cup."
+    "The like cups of every serving came from different brews, "
+    "so a difference between pots does not by itself point to the right answer."
 )
 BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."
 SHARED_POTS = (
@@ -267,12 +265,12 @@ CHECKS = {
     "no_smell": "no smell in the room",
 }
 UNCHECKED = "Not ticked off in the room: {items}."
-NO_LOOK_CHECK = "Nobody tried whether the odd cup can be found by looking."
+NO_LOOK_CHECK = "Nobody tried whether an odd cup can be found by looking."
 LOOKED_ONLY = {
     False: "By looking alone {k} of {n} odd cups were found before sealing.",
     True: (
         "By looking alone {k} of {n} odd cups were found before sealing: "
-        "looks may have given the odd cup away."
+        "looks may have given cups away."
     ),
 }
 LOOK_CUE = " What the looker named: {cue}."
@@ -458,13 +456,13 @@ CHAIN_FAILS = "✘ The record of events does not follow from the seal."
 SEAL_OPEN = "The seal has not been opened yet."
 
 
-# With two cups instead of three: what stands in place of a sentence about an odd cup
+# Where no controls can be served: another test can tell
+
+WITHOUT_CONTROLS = {NEXT_NULL: NEXT_NULL_PAIR, NEXT_POSITIVE: NEXT_POSITIVE_PAIR}
+
+# Without like cups: what stands in place of a sentence about them
 
 WITH_PAIRS = {
-    FOUND: (
-        "In these brews the cup with more “{attribute}” was picked in {k} of {n} servings; "
-        "guessing gives about {expected}."
-    ),
     POTS: "Two pots were told apart: all cups of a sample came from one brew.",
     LIKE_CUPS: (
         "Every pair sets one brew of a sample against one of the other: "
@@ -477,7 +475,5 @@ WITH_PAIRS = {
         "looks may have given the cups away."
     ),
     NEXT_BREWS: "Brew each sample several times, pour from all of the brews, and repeat.",
-    NEXT_NULL: NEXT_NULL_PAIR,
-    NEXT_POSITIVE: NEXT_POSITIVE_PAIR,
     REPAIR_POTS: "Pour from several brews of each sample, not from one pot.",
 }

@@ -4,24 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from server.blinding.sealed import Pots, Pourer
-from server.methods.base import Method
 from server.methods.registry import METHODS
+from server.methods.traits import asks_by_name, has_controls
 
 PANEL_ONLY = ("assessors", "spare_seats")
 CONTROLS = ("null_control", "positive_control", "positive_label", "positive_percent")
 DIRECTION = ("attribute", "more")
 USUAL = "usual"
 """Choice of the pots that goes by who pours."""
-
-
-def asks_by_name(method: Method) -> bool:
-    """Tell whether the question names an attribute, so that a plan has to give it."""
-    return "{attribute}" in method.question
-
-
-def has_controls(method: Method) -> bool:
-    """Tell whether controls can be served: a pair has no like cups to set beside each other."""
-    return method.cups > 2
 
 
 def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:

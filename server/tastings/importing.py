@@ -11,6 +11,7 @@ from server.blinding.portable import Document, read_document, verify_document
 from server.blinding.record import fold
 from server.blinding.seal import read_sealed
 from server.blinding.sealed import SealedTasting, TablePlan
+from server.methods.asked import find_orders
 from server.methods.registry import UnknownMethod, get_method
 from server.sheets.cards import BadSheet, read_sheet
 from server.storage import queries, tables
@@ -94,7 +95,7 @@ def _check_method(document: Document, sealed: SealedTasting) -> None:
         get_method(sealed.plan.method)
     except UnknownMethod as error:
         raise Unusable(f"The document is of another method: {error}.") from None
-    known = get_method(sealed.plan.method).orders
+    known = find_orders(sealed.plan)
     learnt = learn_key(sealed, fold(document.events, document.seal))
     served = (serving for serving in sealed.servings if learnt.is_known(serving))
     if any(learnt.order(serving) not in known for serving in served):

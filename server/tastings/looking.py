@@ -8,6 +8,7 @@ from sqlmodel import Session
 from server.blinding.events import State
 from server.blinding.sealed import LookCheck, Plan
 from server.methods.registry import get_method
+from server.methods.traits import count_looks
 from server.storage import queries
 from server.storage.tables import Tasting
 from server.tastings.bench import Bench
@@ -23,7 +24,7 @@ def draw_looks(bench: Bench, tasting_id: UUID) -> LookCheck:
         tasting, plan = _get_draft(db, tasting_id)
         check = plan.look_check
         if check is None or check.picked:
-            cups = get_method(plan.method).cups
+            cups = count_looks(get_method(plan.method))
             odd = tuple(bench.rng.randint(1, cups) for _ in range(LOOKS))
             check = LookCheck(odd=odd, picked=())
             _keep(db, tasting, plan, check)
@@ -42,7 +43,7 @@ def record_looks(bench: Bench, tasting_id: UUID, form: Mapping[str, str]) -> Loo
         tasting, plan = _get_draft(db, tasting_id)
         if plan.look_check is None:
             raise NotFound("There is no look-only check yet.")
-        known = {str(place): place for place in range(1, get_method(plan.method).cups + 1)}
+        known = {str(place): place for place in range(1, count_looks(get_method(plan.method)) + 1)}
         given = [form.get(f"look{at}", "") for at in range(1, LOOKS + 1)]
         if not set(given) <= set(known):
             raise Invalid(looks="Pick one cup of every row; guess if you must.")

@@ -16,7 +16,8 @@ from pydantic import (
 
 from server.blinding.sealed import Pots, Pourer
 from server.methods.registry import get_method
-from server.tastings.applying import asks_by_name, keep_what_applies
+from server.methods.traits import asks_by_name, can_be_shuffled
+from server.tastings.applying import keep_what_applies
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import suggest_sittings
 
@@ -117,6 +118,8 @@ MESSAGES = {
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
+NOT_ALONE = "Alone any order may fall: take a test in which each of them is one of its own."
+
 
 def read_plan(form: Mapping[str, Any]) -> PlanInput:
     """Check a leader's form.
@@ -132,6 +135,8 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
     if plan.positive_control and not plan.positive_label:
         raise Invalid(positive_label=MESSAGES["positive_label"])
     _check_direction(plan)
+    if plan.alone and not can_be_shuffled(get_method(plan.method)):
+        raise Invalid(method=NOT_ALONE)
     return plan
 
 

@@ -26,6 +26,7 @@ class Manner:
     form: str = "table"
     question: str = N_("Score every code on its own, whatever the others are like.")
     verdict: str = ""
+    reference: bool = False
     instruction: str = N_("Nobody expects the same values of everybody: say what you find.")
 
 

@@ -10,7 +10,7 @@ from server.blinding.events import State
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, SealedTasting
 from server.blinding.table import draw_table
-from server.methods.registry import get_method
+from server.methods.asked import find_orders
 from server.storage import queries, tables
 from server.storage.write import add_sealed_rows
 from server.tastings.bench import Bench
@@ -60,4 +60,4 @@ def _draw(
     if plan.table is not None:
         return draw_table(plan, tasting_id, samples, rng)
     draw = draw_alone if plan.alone else draw_tasting
-    return draw(plan, tasting_id, samples, get_method(plan.method).orders, rng)
+    return draw(plan, tasting_id, samples, find_orders(plan), rng)

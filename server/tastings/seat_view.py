@@ -52,7 +52,8 @@ class SeatView:
     before the first sip; ``head`` and ``seal_matches`` are shown once the tasting is over.
     ``rest`` is how many seconds of the minute after the last locked answer are left,
     ``ahead`` what is still to be answered, the current serving first; alone in this sitting.
-    ``attribute`` is what the question names, if it names something; ``own`` is the sitting
+    ``attribute`` is what the question names, if it names something; ``reference`` says that
+    the left cup is an open reference; ``own`` is the sitting
     of somebody alone, and None where others pour; ``table`` is what is scored, and None
     where one cup is picked.
     """
@@ -70,6 +71,7 @@ class SeatView:
     verdict: str
     instruction: str
     attribute: str
+    reference: bool
     swallow: bool
     locked: int
     contested: tuple[int, ...]
@@ -143,6 +145,7 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         verdict=asked.verdict,
         instruction=asked.instruction,
         attribute=plan.direction.attribute if plan.direction else "",
+        reference=asked.reference,
         swallow=plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
         contested=tuple(one.round for one in place.queue if one.id in place.record.open_contests),

@@ -1,26 +1,10 @@
 from collections.abc import Callable
-from typing import Any
 
 import pytest
 
-from server.blinding.sealed import Direction, Plan, Pots, Pourer
+from server.blinding.sealed import Direction, Plan
 from server.methods.asked import find_model, find_size
 from server.stats.forced_choice import THREE_AFC, TRIANGLE, TRIANGLE_ODD_KNOWN, TWO_AFC
-
-
-@pytest.fixture
-def make_plan() -> Callable[..., Plan]:
-    def make(**changed: Any) -> Plan:
-        given: dict[str, Any] = {
-            "question": "?", "difference": "the caddy", "method": "triangle",
-            "standard": "ISO 4120:2021", "alpha": "0.05", "size_d_prime": None,
-            "size_share": "0.5", "assessors": 1, "rounds": 3, "spare_seats": 0,
-            "pourer": Pourer.ALONE, "swallow": True, "cup_ml": "40", "pot_ml": "500",
-            "pots": Pots.BLEND, "tds_limit": "0.05", "temperature_limit": "2",
-        }  # fmt: skip
-        return Plan(**(given | changed))
-
-    return make
 
 
 def test_whoever_pours_a_triad_takes_no_triangle_test(make_plan: Callable[..., Plan]) -> None:

@@ -47,13 +47,13 @@ def test_looks_that_gave_nothing_away_are_a_sentence_only(tell_whole):
     ) in finding.limits
 
 
-def test_a_cue_says_that_looks_may_have_given_the_odd_cup_away(tell_whole):
+def test_a_cue_says_that_looks_may_have_given_cups_away(tell_whole):
     assert (
         "By looking alone 5 of 6 odd cups were found before sealing: "
-        "looks may have given the odd cup away."
+        "looks may have given cups away."
     ) in tell_whole(8, look_check=look(5)).conclude().limits
 
 
 def test_without_a_check_the_finding_says_so(tell_whole):
-    said = "Nobody tried whether the odd cup can be found by looking."
+    said = "Nobody tried whether an odd cup can be found by looking."
     assert said in tell_whole(11).conclude().limits

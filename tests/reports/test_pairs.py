@@ -60,7 +60,7 @@ def test_what_was_named_is_said_to_have_been_picked(make_alone):
 
 def test_positions_are_those_of_the_cup_with_more(make_alone):
     tables = {one.name: one for one in list_tables(whole(make_alone, 3, 3).analyse())}
-    assert tables["positions"].head[2] == "The cup with more stood here"
+    assert tables["positions"].head[2] == "Right cup stood here"
     assert sum(int(row[2]) for row in tables["positions"].rows) == 6
     assert [row[0] for row in tables["orders"].rows] == ["AB", "BA"]
 

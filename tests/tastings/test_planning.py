@@ -283,3 +283,12 @@ def test_the_size_of_a_directional_pair_is_sealed_as_its_d_prime(plan_form, pour
 def test_a_pair_has_no_controls_whatever_is_ticked(plan_form):
     typed = plan_form(**PAIR, null_control="on", positive_control="on", positive_percent="?")
     assert seal_ready(read_plan(typed)).controls == ()
+
+
+@pytest.mark.parametrize("method", ["duo-trio", "duo-trio-constant"])
+def test_a_reference_cannot_be_shuffled_alone(plan_form, method):
+    assert set(refuse(plan_form(method=method, **ALONE))) == {"method"}
+
+
+def test_a_3_afc_test_needs_what_differs_and_who_has_more(plan_form):
+    assert set(refuse(plan_form(method="3-afc"))) == {"attribute", "more"}

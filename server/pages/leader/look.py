@@ -8,6 +8,7 @@ from fastapi import APIRouter, Depends, Request, Response
 
 from server.blinding.sealed import LookCheck, Plan
 from server.methods.registry import get_method
+from server.methods.traits import count_looks
 from server.pages.deps import AtBench, Form, LedRow
 from server.pages.rendering import go_to, show
 from server.reports.looks import LookResult, measure_looks
@@ -40,7 +41,7 @@ class Look:
     @property
     def cups(self) -> int:
         """Cups set side by side."""
-        return get_method(self.plan.method).cups
+        return count_looks(get_method(self.plan.method))
 
 
 def get_judged(tasting: LedRow) -> Tasting:

@@ -7,6 +7,7 @@ from uuid import UUID
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.sealed import PlannedServing
+from server.methods.registry import get_method
 from server.pages.addresses import public_url
 from server.pages.deps import Led
 from server.pages.rendering import show
@@ -53,6 +54,7 @@ class Mats:
     name: str
     seal: str
     rounds: int
+    reference: bool
     mats: tuple[Mat, ...]
 
 
@@ -111,7 +113,8 @@ def mats(request: Request, led: Led, round: int | None = None) -> Response:
         for one in _list_laid(led)
         if round in (None, one.round)
     )
-    view = Mats(led.tasting.id, led.tasting.name, led.seal, plan.total_rounds, laid)
+    reference = get_method(plan.method).reference
+    view = Mats(led.tasting.id, led.tasting.name, led.seal, plan.total_rounds, reference, laid)
     return show(request, "paper/mats", view)
 
 

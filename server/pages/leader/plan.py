@@ -9,6 +9,7 @@ from server.blinding.events import State
 from server.blinding.sealed import Plan
 from server.methods.base import Method
 from server.methods.registry import METHODS
+from server.methods.traits import asks_by_name, can_be_shuffled
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
@@ -47,6 +48,16 @@ class PlanPage:
     def methods(self) -> tuple[Method, ...]:
         """Methods that can be served."""
         return tuple(METHODS.values())
+
+    @property
+    def named(self) -> frozenset[str]:
+        """Methods whose question names what differs."""
+        return frozenset(one.name for one in self.methods if asks_by_name(one))
+
+    @property
+    def panel_only(self) -> frozenset[str]:
+        """Methods that nobody can pour, shuffle and taste alone."""
+        return frozenset(one.name for one in self.methods if not can_be_shuffled(one))
 
     @property
     def is_default_wrong(self) -> bool:

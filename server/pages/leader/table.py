@@ -11,6 +11,7 @@ from server.blinding.marks import find_open
 from server.blinding.sealed import Plan
 from server.methods.base import Method
 from server.methods.registry import get_method
+from server.methods.traits import count_looks, has_like_cups
 from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
@@ -43,6 +44,16 @@ class Draft:
     def method(self) -> Method:
         """How it is asked."""
         return get_method(self.plan.method)
+
+    @property
+    def alike(self) -> bool:
+        """Tell whether a serving has like cups."""
+        return has_like_cups(self.method)
+
+    @property
+    def looks(self) -> int:
+        """Cups set side by side to be judged by eye."""
+        return count_looks(self.method)
 
     @property
     def is_seen(self) -> bool:

@@ -1,0 +1,84 @@
+"""What follows from how a method serves and asks; whoever plans, serves or reports goes by it."""
+
+from collections import Counter
+from itertools import permutations
+
+from server.methods.base import PICK_ONE, Method
+
+
+def asks_by_name(method: Method) -> bool:
+    """Tell whether the question names an attribute, so that a plan has to give it.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> asks_by_name(get_method("2-afc")), asks_by_name(get_method("triangle"))
+    (True, False)
+    """
+    return "{attribute}" in method.question
+
+
+def picks_a_cup(method: Method) -> bool:
+    """Tell whether an answer is one cup, so that picks can be counted by position.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> picks_a_cup(get_method("triangle"))
+    True
+    """
+    return method.form == PICK_ONE
+
+
+def has_like_cups(method: Method) -> bool:
+    """Tell whether some cups of a serving are of one sample.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> has_like_cups(get_method("triangle")), has_like_cups(get_method("2-afc"))
+    (True, False)
+    """
+    return any(count > 1 for order in method.orders for count in Counter(order).values())
+
+
+def has_controls(method: Method) -> bool:
+    """Tell whether controls can be served.
+
+    Two brews of one sample have no more and less of an attribute that anybody could be
+    right about, and a pair has no like cups to set beside each other.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> has_controls(get_method("triangle")), has_controls(get_method("3-afc"))
+    (True, False)
+    """
+    return has_like_cups(method) and not asks_by_name(method)
+
+
+def can_be_shuffled(method: Method) -> bool:
+    """Tell whether one person can pour, shuffle and taste: any order that falls must be one.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> can_be_shuffled(get_method("triangle")), can_be_shuffled(get_method("duo-trio"))
+    (True, False)
+    """
+    fallen = {"".join(order) for one in method.orders for order in permutations(one)}
+    return picks_a_cup(method) and fallen == set(method.orders)
+
+
+def count_looks(method: Method) -> int:
+    """Return the cups set side by side when somebody tries whether looks give a cup away.
+
+    As many as are picked from; where an answer is no single cup, one odd cup among three.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> count_looks(get_method("2-afc")), count_looks(get_method("triangle"))
+    (2, 3)
+    """
+    return 2 if method.cups <= 2 else 3
