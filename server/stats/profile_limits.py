@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import cache
 from typing import TYPE_CHECKING
 
 from server.stats.chi_square import normal_quantile
@@ -105,6 +106,7 @@ def find_limits(
     """
     z = normal_quantile(level)
 
+    @cache  # both sides begin at the same value
     def beyond(value: float) -> float:
         return math.sqrt(max(0.0, deviance(value))) - z
 
@@ -117,8 +119,8 @@ def find_limits(
 def _find_edge(beyond: Callable[[float], float], inside: float, outside: float) -> float:
     """Return where the function, at most 0 inside, passes 0 on the way outside.
 
-    The Illinois form of false position: the end that stays twice in a row
-    counts half (Dowell & Jarratt 1971, BIT 11, 168-174).
+    False position; the end that stays twice in a row counts as much less as the
+    other end went down, or half (Anderson & Björck 1973, BIT 13, 253-264).
     """
     a, b = inside, outside
     at_a, at_b = beyond(a), beyond(b)
@@ -134,7 +136,8 @@ def _find_edge(beyond: Callable[[float], float], inside: float, outside: float) 
         if at_middle * at_b < 0:
             a, at_a = b, at_b
         else:
-            at_a /= 2
+            fallen = 1 - at_middle / at_b
+            at_a *= fallen if fallen > 0 else 0.5
         b, at_b = middle, at_middle
     return middle
 
