@@ -212,7 +212,7 @@ def _standard_errors(
 
     if top.gamma in (0.0, 1.0):
         return None, None
-    _, hessian = likelihood.derivatives(top.mean, top.gamma)
+    _, _, hessian = likelihood.expand(top.mean, top.gamma)
     mean, gamma = np.sqrt(np.diag(np.linalg.inv(-hessian)))
     return float(mean), float(gamma)
 

@@ -95,12 +95,12 @@ class ReplicateLikelihood:
         """
         import numpy as np
 
-        terms = self._log_terms(np.asarray(mean, float), np.asarray(gamma, float))
-        logs = np.logaddexp.reduce(terms, axis=-1)
+        means, gammas = np.broadcast_arrays(np.asarray(mean, float), np.asarray(gamma, float))
+        logs, _ = _add_probabilities(self._log_terms(self._factors(means, gammas), gammas))
         return np.asarray((self.people * logs).sum(axis=-1), dtype=np.float64)
 
-    def derivatives(self, mean: float, gamma: float) -> "tuple[Floats, Floats]":
-        """Return gradient and matrix of second derivatives by (mean, gamma).
+    def expand(self, mean: float, gamma: float) -> "tuple[float, Floats, Floats]":
+        """Return the log-likelihood, its gradient and its second derivatives by (mean, gamma).
 
         Parameters
         ----------
@@ -109,6 +109,7 @@ class ReplicateLikelihood:
 
         Returns
         -------
+        value : float
         gradient : ndarray of float, shape (2,)
         hessian : ndarray of float, shape (2, 2)
 
@@ -126,80 +127,89 @@ class ReplicateLikelihood:
 
         Examples
         --------
-        >>> gradient, _ = build_likelihood([1], [2], chance=0.0).derivatives(0.5, 0.25)
-        >>> gradient.round(10).tolist()
-        [0.0, -1.3333333333]
+        >>> value, gradient, _ = build_likelihood([1], [2], chance=0.0).expand(0.5, 0.25)
+        >>> round(value, 10), gradient.round(10).tolist()  # log 3/8
+        (-0.980829253, [0.0, -1.3333333333])
         """
         import numpy as np
 
-        terms = self._log_terms(np.asarray(mean), np.asarray(gamma))
-        weights = np.exp(terms - terms.max(axis=-1, keepdims=True))
-        weights /= weights.sum(axis=-1, keepdims=True)
-        first, second = self._seen_derivatives(mean, gamma)
-        averages = (weights * first).sum(axis=-1)  # (2, rows)
-        apart = first - averages[:, :, None]
-        spread = (weights * apart[:, None] * apart[None, :]).sum(axis=-1)
-        curvature = (weights * second).sum(axis=-1) + spread
-        gradient = (self.people * averages).sum(axis=-1)
-        return np.asarray(gradient), np.asarray((self.people * curvature).sum(axis=-1))
+        factors = self._factors(np.asarray(mean, float), np.asarray(gamma, float))
+        logs, weights = _add_probabilities(self._log_terms(factors, np.asarray(gamma, float)))
+        seen = self._seen_derivatives(factors, mean, gamma)
+        averages = (weights * seen).sum(axis=-1, keepdims=True)
+        apart = seen[:2] - averages[:2]
+        spreads = (weights * apart[[0, 0, 1]] * apart[[0, 1, 1]]).sum(axis=-1)
+        by_mean, by_gamma, *_ = averages[..., 0] @ self.people
+        straight, mixed, bent = (averages[2:, :, 0] + spreads) @ self.people
+        hessian = np.array([[straight, mixed], [mixed, bent]])
+        return float(self.people @ logs), np.array([by_mean, by_gamma]), hessian
 
-    def _log_terms(self, mean: "Floats", gamma: "Floats") -> "Floats":
+    def _log_terms(self, factors: "Floats", gamma: "Floats") -> "Floats":
         """Return log P(correct, noticed), shape (..., rows, columns)."""
         import numpy as np
 
-        mean, gamma = np.broadcast_arrays(mean, gamma)
+        split = np.zeros((*gamma.shape, 2))
         with np.errstate(divide="ignore"):  # a logarithm of 0 is a probability of 0
-            edges = np.log(np.array([mean, 1 - mean, 1 - gamma]))
-            up, down, whole = _add_up(np.log(self._steps(mean, gamma)))
-        ups, downs, wholes = self._later_factors
-        terms = self.log_ways + up[..., ups] + down[..., downs] - whole[..., wholes]
-        for edge, factor in zip(edges, self._first_factors, strict=True):
-            terms = terms + np.where(factor, edge[..., None, None], 0.0)
+            up, down, whole = _add_up(np.log(factors))
+            split[..., 1] = np.log(1 - gamma)
+        terms = self.log_ways + up[..., self.noticed] + down[..., self.missed]
+        terms -= whole[..., self._trials]
+        terms += split[..., self._is_split]
         return np.asarray(terms, dtype=np.float64)
 
-    def _seen_derivatives(self, mean: float, gamma: float) -> "tuple[Floats, Floats]":
-        """Return derivatives as if noticing were seen, shapes (2, ...) and (2, 2, ...)."""
+    def _seen_derivatives(self, factors: "Floats", mean: float, gamma: float) -> "Floats":
+        """Return derivatives as if noticing were seen, shape (5, rows, columns).
+
+        By mean, by gamma, twice by mean, by both, twice by gamma.
+        """
         import numpy as np
 
-        up, down, whole = self._steps(np.asarray(mean), np.asarray(gamma))
-        i, rest = np.arange(1, len(up) + 1), 1 - gamma
-        by_mean = np.array([rest / up, -rest / down])
-        by_gamma = np.array([(i - mean) / up, (i - 1 + mean) / down])
-        crossed = np.array([-i / up**2, i / down**2])
-        above, below = np.swapaxes([by_mean, by_gamma, by_mean**2, crossed, by_gamma**2], 0, 1)
-        ups, downs, wholes = self._later_factors
-        sums = _add_up(above)[:, ups] + _add_up(below)[:, downs]
-        common = (i - 1) / whole
-        once, twice = _add_up(np.array([common, common**2]))[:, wholes]
-        one, none, both = self._first_factors / np.array([mean, 1 - mean, rest])[:, None, None]
-        first = np.array([sums[0] + one - none, sums[1] - both - once])
-        twice_mean, twice_gamma = -(one**2) - none**2 - sums[2], twice - both**2 - sums[4]
-        return first, np.array([[twice_mean, sums[3]], [sums[3], twice_gamma]])
+        i, rest = self._steps, 1 - gamma
+        by_mean, by_gamma, _, crossed, _ = steps = np.zeros((5, *factors.shape))
+        by_mean[0], by_mean[1], by_mean[:2, 0] = rest, -rest, (1, -1)
+        by_gamma[:, 1:] = i[1:] - np.array([[mean], [1 - mean], [1]])
+        steps[:2] /= factors
+        crossed[0], crossed[1] = -i, i
+        crossed[:2] /= factors[:2] ** 2
+        steps[2::2] = -(steps[:2] ** 2)
+        sums = _add_up(steps)
+        seen = sums[:, 0, self.noticed] + sums[:, 1, self.missed] - sums[:, 2, self._trials]
+        seen[1] -= self._is_split / rest
+        seen[4] -= self._is_split / rest**2
+        return np.asarray(seen, dtype=np.float64)
 
-    def _steps(self, mean: "Floats", gamma: "Floats") -> "Floats":
-        """Return the factors of the three products from i = 1 on, shape (3, ..., most - 1)."""
+    def _factors(self, mean: "Floats", gamma: "Floats") -> "Floats":
+        """Return the factors of the three products, shape (3, ..., most).
+
+        Those of i = 0 without their common 1 - gamma: it cancels, but for one where
+        some answers notice and some do not.
+        """
         import numpy as np
 
-        i = np.arange(1, int(self._later_factors.max()) + 1)
-        mean, gamma = mean[..., None], gamma[..., None]
-        rest = 1 - gamma
-        return np.array([mean * rest + i * gamma, (1 - mean) * rest + i * gamma, rest + i * gamma])
+        first = np.array([mean, 1 - mean, np.ones(mean.shape)])
+        later = gamma[..., None] * self._steps
+        factors = (first * (1 - gamma))[..., None] + later
+        factors[..., 0] = first
+        return np.asarray(factors, dtype=np.float64)
 
     @cached_property
-    def _first_factors(self) -> "NDArray[np.bool_]":
-        """Return where mean, 1 - mean and 1 - gamma are factors, shape (3, rows, columns)."""
+    def _steps(self) -> "NDArray[np.intp]":
+        """Return 0, 1, 2, ..., as many as the most answers of a person."""
         import numpy as np
 
-        some, not_all = self.noticed > 0, self.missed > 0
-        return np.array([some, not_all, some & not_all])
+        return np.arange(int(self._trials.max()))
 
     @cached_property
-    def _later_factors(self) -> "NDArray[np.intp]":
-        """Return how many factors from i = 1 on each product has, shape (3, rows, columns)."""
+    def _trials(self) -> "NDArray[np.intp]":
+        """Return all answers, shape (rows, 1)."""
+        return self.noticed[:, :1] + self.missed[:, :1]
+
+    @cached_property
+    def _is_split(self) -> "NDArray[np.intp]":
+        """Return 1 where some answers notice and some do not, shape (rows, columns)."""
         import numpy as np
 
-        counts = np.array([self.noticed, self.missed, self.noticed + self.missed])
-        return np.asarray(np.maximum(counts - 1, 0), dtype=np.intp)
+        return np.asarray((self.noticed > 0) & (self.missed > 0), dtype=np.intp)
 
 
 def build_likelihood(
@@ -287,5 +297,17 @@ def _add_up(steps: "Floats") -> "Floats":
     """Return the sums of the first 0, 1, 2, ... steps along the last axis."""
     import numpy as np
 
-    nothing = np.zeros((*steps.shape[:-1], 1))
-    return np.concatenate([nothing, np.cumsum(steps, axis=-1)], axis=-1)
+    sums = np.zeros((*steps.shape[:-1], steps.shape[-1] + 1))
+    np.cumsum(steps, axis=-1, out=sums[..., 1:])
+    return sums
+
+
+def _add_probabilities(logs: "Floats") -> "tuple[Floats, Floats]":
+    """Return the log of the sum along the last axis, and what part of it each one is."""
+    import numpy as np
+
+    highest = logs.max(axis=-1, keepdims=True)
+    parts = np.exp(logs - np.where(highest > -np.inf, highest, 0.0))
+    whole = parts.sum(axis=-1, keepdims=True)
+    with np.errstate(divide="ignore", invalid="ignore"):  # nothing at all has no parts
+        return (highest + np.log(whole))[..., 0], parts / whole

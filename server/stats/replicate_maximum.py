@@ -17,6 +17,8 @@ Parameter = Literal["mean", "gamma"]
 
 # Derivatives exist up to here; what the edge itself gives is looked at besides.
 INSIDE = 1e-9
+BOUNDS = ((INSIDE, 1 - INSIDE), (0.0, 1 - INSIDE))  # of the mean, and of gamma
+FLATTEST = 1e-9  # a curvature that a step is still divided by
 NEAR_EDGE = 1e-4
 # Log-likelihoods this near, relative to their size, count as equal: an edge then wins.
 SAME = 1e-12
@@ -116,7 +118,7 @@ def maximise_given(likelihood: ReplicateLikelihood, held: Parameter, value: floa
     def place(other: float) -> tuple[float, float]:
         return (value, other) if free else (other, value)
 
-    inside = float(np.clip(value, INSIDE if free else 0.0, 1 - INSIDE))
+    inside = _bring_inside(value, value)[1 - free]
     values = likelihood.log_likelihood(*((inside, along) if free else (along, inside)))
     peaks = [float(along[i]) for (i,) in _find_peaks(values)]
     starts = [(inside, other) if free else (other, inside) for other in peaks]
@@ -166,37 +168,38 @@ def _climb(
     likelihood: ReplicateLikelihood, start: tuple[float, float], free: tuple[int, ...]
 ) -> tuple[float, float]:
     """Return the summit above a start, moving the free coordinates only."""
-    import numpy as np
-
-    low, high = np.array([INSIDE, 0.0]), np.array([1 - INSIDE, 1 - INSIDE])
-    point = np.clip(start, low, high)
-    value = likelihood.log_likelihood(*point)
+    point = _bring_inside(*start)
+    value, gradient, hessian = likelihood.expand(*point)
     for _ in range(MOST_STEPS):
-        gradient, hessian = likelihood.derivatives(*point)
         step = _step(gradient, hessian, _find_movable(point, gradient, free))
         # A gain this small, its last digits cannot show; Newton's step still is exact.
-        last = gradient @ step < 1e-12 * (1 + abs(value))
+        if gradient @ step < 1e-12 * (1 + abs(value)):
+            return _bring_inside(*(point + step))
         for halving in range(60):
-            reached = np.clip(point + step / 2**halving, low, high)
-            risen = likelihood.log_likelihood(*reached)
-            if last or risen > value:
+            reached = _bring_inside(*(point + step / 2**halving))
+            risen, *derivatives = likelihood.expand(*reached)
+            if risen > value:
                 break
         else:
-            break
-        point, value = reached, risen
-        if last:
-            break
-    return float(point[0]), float(point[1])
+            return point
+        point, value, (gradient, hessian) = reached, risen, derivatives
+    return point
 
 
-def _find_movable(point: "Floats", gradient: "Floats", free: tuple[int, ...]) -> list[int]:
+def _bring_inside(mean: float, gamma: float) -> tuple[float, float]:
+    (low, high), (least, most) = BOUNDS
+    return min(max(float(mean), low), high), min(max(float(gamma), least), most)
+
+
+def _find_movable(
+    point: tuple[float, float], gradient: "Floats", free: tuple[int, ...]
+) -> list[int]:
     """Return the free coordinates that do not press against an edge."""
-    low, high = (INSIDE, 0.0), 1 - INSIDE
     return [
         i
         for i in free
-        if not (point[i] <= low[i] and gradient[i] <= 0)
-        and not (point[i] >= high and gradient[i] >= 0)
+        if not (point[i] <= BOUNDS[i][0] and gradient[i] <= 0)
+        and not (point[i] >= BOUNDS[i][1] and gradient[i] >= 0)
     ]
 
 
@@ -205,10 +208,11 @@ def _step(gradient: "Floats", hessian: "Floats", movable: list[int]) -> "Floats"
     import numpy as np
 
     step = np.zeros(2)
-    if movable:
-        curvatures, axes = np.linalg.eigh(hessian[np.ix_(movable, movable)])
-        along = axes.T @ gradient[movable] / np.maximum(np.abs(curvatures), 1e-9)
-        step[movable] = axes @ along
+    if len(movable) == 1:
+        step[movable] = gradient[movable] / max(abs(hessian[movable[0], movable[0]]), FLATTEST)
+    elif movable:
+        curvatures, axes = np.linalg.eigh(hessian)
+        step = axes @ (axes.T @ gradient / np.maximum(np.abs(curvatures), FLATTEST))
     return step
 
 
@@ -216,7 +220,8 @@ def _find_peaks(values: "Floats") -> list[tuple[int, ...]]:
     """Return the places of a net that no neighbour tops, best first, a few."""
     import numpy as np
 
-    walled = np.pad(values, 1, constant_values=-np.inf)
+    walled = np.full([n + 2 for n in values.shape], -np.inf)
+    walled[(slice(1, -1),) * values.ndim] = values
     around = [
         walled[tuple(slice(at, at + n) for at, n in zip(shift, values.shape, strict=True))]
         for shift in itertools.product(range(3), repeat=values.ndim)

@@ -75,19 +75,23 @@ def test_with_all_spread_each_person_notices_always_or_never(k):
 @given(chances, st.floats(0.05, 0.95), st.floats(0.05, 0.95))
 def test_derivatives_equal_differences(chance, mean, gamma):
     likelihood = build_likelihood(*UNEQUAL, chance)
-    gradient, hessian = likelihood.derivatives(mean, gamma)
+    _, gradient, hessian = likelihood.expand(mean, gamma)
     step = 1e-5 * np.eye(2)
     point = np.array([mean, gamma])
     slopes = [
         likelihood.log_likelihood(*(point + h)) - likelihood.log_likelihood(*(point - h))
         for h in step
     ]
-    bends = [
-        likelihood.derivatives(*(point + h))[0] - likelihood.derivatives(*(point - h))[0]
-        for h in step
-    ]
+    bends = [likelihood.expand(*(point + h))[1] - likelihood.expand(*(point - h))[1] for h in step]
     assert gradient == pytest.approx(np.array(slopes) / 2e-5, rel=1e-5, abs=1e-5)
     assert hessian == pytest.approx(np.array(bends) / 2e-5, rel=1e-5, abs=1e-4)
+
+
+@given(chances, insides, st.floats(0, 0.99))
+def test_an_expansion_begins_with_the_log_likelihood(chance, mean, gamma):
+    likelihood = build_likelihood(*UNEQUAL, chance)
+    value, *_ = likelihood.expand(mean, gamma)
+    assert value == pytest.approx(float(likelihood.log_likelihood(mean, gamma)), rel=1e-13)
 
 
 def test_many_parameters_at_once_give_what_each_gives():
