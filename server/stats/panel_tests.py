@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from server.stats.binomial import Sides, check_sided, distribution
@@ -198,12 +199,15 @@ def compare_with_guessing(
     return GuessingTest(2 * observed, draws, (1 + as_large) / (1 + draws))
 
 
+@lru_cache(maxsize=32)
 def _gains(trials: int, chance: float) -> "Floats":
     """Return log P / P if guessing, shape (places of the net, trials + 1)."""
     import numpy as np
 
     net = [log_pmf(trials, chance, mean, gamma) for mean in MEANS for gamma in GAMMAS]
-    return np.array(net) - log_pmf(trials, chance, 0.0, 0.0)
+    gains = np.array(net) - log_pmf(trials, chance, 0.0, 0.0)
+    gains.flags.writeable = False
+    return gains
 
 
 def _draw(
