@@ -8,10 +8,10 @@ from server.stats.anova import FTest
 from server.stats.assessors import Indicators, analyse_assessors
 from server.stats.checks import check_open_unit
 from server.stats.copies import drop_copies
+from server.stats.crossings import find_crossing
 from server.stats.ratings import Ratings
 from server.stats.results import Interval
 
-HALVINGS = 60
 LEAST_SHARED = 4  # samples; with three, the standard error 1/√(n - 3) is infinite
 
 FEW_SHARED = "{}: agreement has no limits on {} shared samples; it takes four."
@@ -275,11 +275,10 @@ def _find_share(test: FTest, area: float) -> float:
     values = above + below + 1
     if float(special.fdtr(above, below, test.f)) <= area:
         return 0.0
-    low, high = 0.0, 1.0
-    for _ in range(HALVINGS):
-        share = (low + high) / 2
+
+    def left(share: float) -> float:
         if share == 1:  # so close that its complement is lost
-            break
-        chance = float(special.ncfdtr(above, below, values * share / (1 - share), test.f))
-        low, high = (share, high) if chance > area else (low, share)
-    return low
+            return -area
+        return float(special.ncfdtr(above, below, values * share / (1 - share), test.f)) - area
+
+    return find_crossing(left, 0.0, 1.0)

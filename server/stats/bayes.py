@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from server.stats.checks import check_counts, check_open_unit, check_probability
+from server.stats.crossings import find_crossing
 from server.stats.results import Interval
 from server.stats.similarity import is_below_guessing
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 LARGEST_LOG = 700.0  # beyond it, e to the power is no longer a number
 NEGLIGIBLE = 46.0  # terms smaller than the largest by this power of e (1e-20) are left out
-HALVINGS = 64
 
 DEPENDS_ON_PRIOR = (
     "The Bayes factor depends on the prior: a wide prior counts against a difference when the "
@@ -246,14 +246,9 @@ def _exceed(mixture: _Mixture, share: float) -> float:
 
 
 def _find_quantile(mixture: _Mixture, probability: float) -> float:
-    low, high = 0.0, 1.0
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        if _cumulate(mixture, middle) < probability:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    return find_crossing(
+        lambda share: _cumulate(mixture, share) - probability, 0.0, 1.0, width=2.0**-64
+    )
 
 
 def _notes(correct: int, trials: int, chance: float, factor: float | None) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from server.stats.chi_square import normal_quantile
+from server.stats.crossings import find_crossing
 from server.stats.results import OpenInterval
 
 if TYPE_CHECKING:
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 POINTS = 129  # of the grid that is laid over the range, then over its best part, and so on
 NARROW = 1e-7  # where the top of a peak is flat to the last digit of a likelihood
 CLOSE = 1e-9  # how near to the cut a limit has to be, in standard deviations
-MOST_STEPS = 100
 SMALLEST = 1e-300  # stands for a probability of 0 in logarithms
 
 
@@ -106,7 +106,7 @@ def find_limits(
     """
     z = normal_quantile(level)
 
-    @cache  # both sides begin at the same value
+    @cache  # the ends are asked for twice
     def beyond(value: float) -> float:
         return math.sqrt(max(0.0, deviance(value))) - z
 
@@ -117,29 +117,12 @@ def find_limits(
 
 
 def _find_edge(beyond: Callable[[float], float], inside: float, outside: float) -> float:
-    """Return where the function, at most 0 inside, passes 0 on the way outside.
-
-    False position; the end that stays twice in a row counts as much less as the
-    other end went down, or half (Anderson & Björck 1973, BIT 13, 253-264).
-    """
-    a, b = inside, outside
-    at_a, at_b = beyond(a), beyond(b)
-    if at_b <= 0:
+    """Return where the function, at most 0 inside, passes 0 on the way outside."""
+    if beyond(outside) <= 0:
         return outside
-    if at_a >= 0:
+    if beyond(inside) >= 0:
         return inside  # a level so low that the limits fall together
-    for _ in range(MOST_STEPS):
-        middle = (a * at_b - b * at_a) / (at_b - at_a)
-        at_middle = beyond(middle)
-        if abs(at_middle) < CLOSE:
-            return middle
-        if at_middle * at_b < 0:
-            a, at_a = b, at_b
-        else:
-            fallen = 1 - at_middle / at_b
-            at_a *= fallen if fallen > 0 else 0.5
-        b, at_b = middle, at_middle
-    return middle
+    return find_crossing(beyond, outside, inside, close=CLOSE)
 
 
 def log_likelihood(
