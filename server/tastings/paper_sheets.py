@@ -6,6 +6,9 @@ from typing import Any, Final
 
 from server.blinding.sealed import PlannedServing
 from server.blinding.table_stands import is_scored
+from server.methods.base import N_
+from server.sheets.places import Place
+from server.sheets.scales.base import Json
 from server.sheets.values import Answer, Reading, Value, list_missing, merge, read_form
 from server.storage import queries, tables
 from server.tastings import seating
@@ -22,6 +25,7 @@ from server.tastings.journal import AT_THE_TABLE
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.scoring import Spread, get_spread, is_table
 from server.tastings.scoring_drafts import Draft, read_draft, write_draft, write_moment
+from server.tastings.scoring_passes import HELD, is_refused
 from server.tastings.scoring_words import is_asked_for_words
 
 PAPER: Final = "paper"
@@ -29,6 +33,9 @@ PAPER: Final = "paper"
 
 EMPTY_TOO = "empty_too"
 """Tick that what is missing is missing on paper."""
+
+NOTHING_TYPED = N_("Nothing of this sheet is typed in yet.")
+LOOK_AGAIN = N_("Look at the paper again, then say that nothing stands there either.")
 
 
 def find_sheet(place: SeatPlace, sitting: int) -> PlannedServing:
@@ -55,6 +62,13 @@ def is_open(place: SeatPlace, serving: PlannedServing) -> bool:
     return place.tasting.state in AT_THE_TABLE and serving.id not in place.record.answers
 
 
+def find_kept(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:
+    """Return what is kept of a seat's sheet; an empty draft if that is nothing."""
+    with bench.reading() as db:
+        row = queries.find_draft(db, place.seat.id, serving.id)
+    return read_draft(row.body) if row else Draft()
+
+
 def keep_sheet(bench: Bench, token: str, sitting: int, form: Mapping[str, str]) -> None:
     """Keep what was typed of a sheet in the seat's draft; from now on somebody sat there.
 
@@ -66,24 +80,28 @@ def keep_sheet(bench: Bench, token: str, sitting: int, form: Mapping[str, str]) 
     NotFound
         No such seat or sheet.
     Invalid
-        Fields that cannot be; all others are kept.
+        Fields that cannot be, or whose sip is held; all others are kept.
     Refusal
         The table is locked, the tasting over, or words of one's own come first.
     """
     place = get_place(bench, token)
     spread = _open_sheet(place, sitting)
     reading = read_form(spread.sheet, spread.stands, form)
+    held = {one for one in reading.changes if is_refused(place, spread.serving, one.time)}
     if place.seat.taken_at is None:
         seating.read_instructions(bench, token)
     with bench.writing() as db:
         row = queries.find_draft(db, place.seat.id, spread.serving.id)
         old = read_draft(row.body) if row else Draft()
         row = row or tables.Draft(seat_id=place.seat.id, serving_id=spread.serving.id, body={})
-        row.body = write_draft(_type_in(spread, old, reading, bench.clock()))
+        changes = _list_changes(old, reading)
+        taken = {one: value for one, value in changes.items() if one not in held}
+        row.body = write_draft(_type_in(spread, old, taken, bench.clock()))
         db.add(row)
         db.commit()
-    if reading.problems:
-        raise Invalid(**reading.problems)
+    problems = {one.field: HELD for one in changes if one in held} | reading.problems
+    if problems:
+        raise Invalid(**problems)
 
 
 def lock_sheet(
@@ -110,7 +128,7 @@ def lock_sheet(
     if serving.id in place.record.answers:
         return Outcome.REPEATED
     spread = _open_sheet(place, sitting)
-    answer = _find_draft(bench, place, serving).answer
+    answer = find_kept(bench, place, serving).answer
     _refuse_gaps(spread, answer, form)
     for cup in _list_warm_ups(place, serving):
         _lock(bench, place, cup, Answer().model_dump(mode="json"), f"{client_key}.{cup.round}")
@@ -126,17 +144,19 @@ def _open_sheet(place: SeatPlace, sitting: int) -> Spread:
     return get_spread(place, serving)
 
 
-def _type_in(spread: Spread, draft: Draft, reading: Reading, now: datetime) -> Draft:
-    merged = merge(draft.answer, reading.changes)
-    earlier = tuple(one for one in merged.earlier if _is_tapped(one))
+def _list_changes(draft: Draft, reading: Reading) -> dict[Place, Json | None]:
     known = {one.place: one.value for one in draft.answer.values}
-    changed = {
-        one.field: write_moment(now)
-        for one, value in reading.changes.items()
-        if known.get(one) != value
-    }
+    return {one: value for one, value in reading.changes.items() if known.get(one) != value}
+
+
+def _type_in(
+    spread: Spread, draft: Draft, changes: Mapping[Place, Json | None], now: datetime
+) -> Draft:
+    merged = merge(draft.answer, changes)
+    earlier = tuple(one for one in merged.earlier if _is_tapped(one))
     answer = merged.model_copy(update={"earlier": earlier, "words": spread.words})
-    return Draft(answer, {**draft.said, **changed}, draft.begun)
+    said = {**draft.said, **{one.field: write_moment(now) for one in changes}}
+    return Draft(answer, said, draft.begun)
 
 
 def _is_tapped(value: Value) -> bool:
@@ -146,10 +166,10 @@ def _is_tapped(value: Value) -> bool:
 
 def _refuse_gaps(spread: Spread, answer: Answer, form: Mapping[str, str]) -> None:
     if not answer.values:
-        raise Invalid(**{EMPTY_TOO: "Nothing of this sheet is typed in yet."})
+        raise Invalid(**{EMPTY_TOO: NOTHING_TYPED})
     missing = list_missing(spread.sheet, spread.stands, answer.values)
     if any(one.required for one in missing) and not form.get(EMPTY_TOO):
-        raise Invalid(**{EMPTY_TOO: "Look at the paper again, then say that it is empty there."})
+        raise Invalid(**{EMPTY_TOO: LOOK_AGAIN})
 
 
 def _list_warm_ups(place: SeatPlace, serving: PlannedServing) -> list[PlannedServing]:
@@ -164,9 +184,3 @@ def _lock(
     bench: Bench, place: SeatPlace, serving: PlannedServing, body: dict[str, Any], key: str
 ) -> Outcome:
     return lock_body(bench, Incoming(place, serving.id, body, key, None, None, PAPER))
-
-
-def _find_draft(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:
-    with bench.reading() as db:
-        row = queries.find_draft(db, place.seat.id, serving.id)
-    return read_draft(row.body) if row else Draft()

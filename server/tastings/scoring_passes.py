@@ -52,11 +52,15 @@ class Cell:
 
 @dataclass(frozen=True)
 class Question:
-    """One attribute in one pass; ``words`` are those to tick, in this seat's order."""
+    """One attribute in one pass; ``words`` are those to tick, in this seat's order.
+
+    ``codes`` are those of the whole table, in the order of tasting.
+    """
 
     attribute: Attribute
     cells: tuple[Cell, ...]
     words: tuple[tuple[int, str], ...]
+    codes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -105,6 +109,7 @@ def _list_questions(spread: Spread, answer: Answer, time: str) -> tuple[Question
             one,
             _list_cells(spread, answer, one, time),
             order_words(one, seed) if one.scale.kind == "tick-all" else (),
+            spread.codes,
         )
         for one in order_attributes(spread.sheet, seed)
         if time in one.times

@@ -36,6 +36,13 @@ def pour_one(bench: Bench) -> tuple[UUID, str]:
     return tasting_id, pourer
 
 
+def find_paper(bench: Bench) -> tuple[UUID, str]:
+    """A table of which nothing is scored yet: its id and the address of a paper sheet."""
+    tasting_id = seal_one(bench, bowls="2")
+    with bench.reading() as db:
+        return tasting_id, f"/seat/{queries.list_seats(db, tasting_id)[0].token}/paper/1"
+
+
 def close_one(bench: Bench, *, unsealed: bool = False) -> UUID:
     """A table that was closed early, and may be talked about, or unsealed as well."""
     tasting_id = seal_one(bench)

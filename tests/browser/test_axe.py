@@ -191,7 +191,12 @@ def list_table_leading(bench: Bench) -> dict[str, Visit]:
     """List the leader's and the pourer's pages of scored tables."""
     poured, pourer = stage_tables.pour_one(bench)
     draft, home = stage_tables.draft_one(bench), f"/tastings/{poured}"
+    blank, paper = stage_tables.find_paper(bench)
     return {
+        "paper sheets": Visit(f"/tastings/{blank}/paper/typed"),
+        "paper sheet": Visit(paper),
+        "paper sheet, looked over": Visit(f"{paper}/check"),
+        "paper sheet, lock refused": Visit(f"{paper}/check", "Lock this table"),
         "table plan": Visit("/tastings/new/table"),
         "table plan, refused": Visit("/tastings/new/table", "Keep this plan"),
         "table draft": Visit(f"/tastings/{draft}"),

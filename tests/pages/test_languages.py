@@ -22,7 +22,10 @@ SOURCES = (
     (SERVER / "sheets", "**.py", "python"),
     *(
         (SERVER / "tastings", f"{name}.py", "python")
-        for name in ("seat_view", "alone", "marking", "photos", "scoring_view", "scoring_passes")
+        for name in (
+            *("seat_view", "alone", "marking", "photos", "scoring_view", "scoring_passes"),
+            "paper_sheets",
+        )
     ),
 )
 OUTSIDE_TEXT = re.compile(

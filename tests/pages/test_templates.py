@@ -98,7 +98,7 @@ def find_named():
 def test_every_template_is_used():
     ballots = {f"_{method.form}{part}" for method in METHODS.values() for part in ("", "_answer")}
     by_value = {f"assessor/{one}.html" for one in ballots | {f"_{step}" for step in StepKind}}
-    by_value |= {f"assessor/scales/_{kind}.html" for kind in KINDS}
+    by_value |= {f"assessor/scales/{on}_{kind}.html" for kind in KINDS for on in ("", "paper/")}
     assert set(NAMES) - find_named() - by_value == set()
 
 

@@ -75,6 +75,17 @@ def test_what_cannot_be_is_told_and_the_rest_is_kept(table):
     assert [one.value for one in read(table).answer.values] == [500]
 
 
+def test_a_sip_that_is_held_is_held_on_paper_too(table):
+    table.step("poured")
+    with pytest.raises(Invalid) as refusal:
+        keep(table, {name_sweet(table): "75"})
+    assert list(refusal.value.messages) == [name_sweet(table, "")]
+    assert read(table).answer.values == ()
+    table.step("sip")
+    keep(table, {name_sweet(table): "75"})
+    assert [one.value for one in read(table).answer.values] == [500]
+
+
 def test_a_whole_sheet_is_locked_once_and_said_to_come_from_paper(table):
     keep(table, write_paper(table, 1))
     assert lock(table) == Outcome.ACCEPTED

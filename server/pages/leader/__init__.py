@@ -17,6 +17,7 @@ from server.pages.leader import (
     paper_alone,
     paper_labels,
     paper_scores,
+    paper_typed,
     photos,
     plan,
     room,
@@ -32,7 +33,7 @@ router = APIRouter()
 SCREENS = (
     home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings,
     key, finding, table_finding, paper, paper_alone, paper_labels, paper_scores, photos, run_card,
-    sheets, sheet_builder,
+    paper_typed, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
