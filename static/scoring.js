@@ -25,20 +25,26 @@
 
   const listCodes = (pass) => [...new Set([...pass.querySelectorAll(".cell")].map((one) => one.dataset.code))];
 
+  // One question is answered for all codes on one screen: a screen for each would be mostly taps
+  // to the next one.
+  const isApart = (pass) => getView() === "one" && pass.querySelectorAll(".question").length > 1;
+
   function listStops() {
-    const passes = findAll(".pass").map((pass) => [pass.dataset.pass, listCodes(pass)]);
-    const stops = passes.flatMap(([pass, codes]) =>
-      getView() === "one" ? codes.map((code) => ({ pass, code })) : [{ pass, code: codes[0] }]);
-    return [...stops, { pass: null, code: "" }];
+    const stops = findAll(".pass").flatMap((pass) => {
+      const codes = isApart(pass) ? listCodes(pass) : [null];
+      return codes.map((code) => ({ pass: pass.dataset.pass, code }));
+    });
+    return [...stops, { pass: null, code: null }];
   }
 
-  const isHere = (stop) => stop.pass === at.pass && (getView() !== "one" || stop.code === at.code);
+  // A code of another view, or of a pass that is not apart, is forgotten.
+  const isHere = (stop) => stop.pass === at.pass && (stop.code === null || stop.code === at.code);
   const findStop = () => Math.max(0, listStops().findIndex(isHere));
   const nameOf = (stop) => {
     if (stop.pass === null) return find("[data-next]").dataset.end;
     const pass = findAll(".pass").find((one) => one.dataset.pass === stop.pass);
     const name = pass.querySelector("legend").textContent;
-    if (getView() !== "one") return name;
+    if (stop.code === null) return name;
     const code = stop.code || pass.querySelector('[data-code=""]').closest(".question").dataset.label;
     return stop.pass === at.pass ? code : `${name} · ${code}`;
   };
@@ -55,13 +61,15 @@
   }
 
   function draw() {
-    const isOne = getView() === "one", stops = listStops(), here = findStop();
-    if (!stops.some(isHere)) at = { ...stops[0] };
+    const stops = listStops();
+    if (!stops.some(isHere)) at = { ...(stops.find((one) => one.pass === at.pass) ?? stops[0]) };
+    const here = findStop(), { code } = stops[here];
     for (const pass of findAll(".pass")) {
       pass.hidden = pass.dataset.pass !== at.pass;
+      pass.toggleAttribute("data-apart", isApart(pass));
       for (const question of pass.querySelectorAll(".question")) {
         const cells = [...question.querySelectorAll(".cell")];
-        cells.forEach((one) => { one.hidden = isOne && one.dataset.code !== at.code; });
+        cells.forEach((one) => { one.hidden = code !== null && one.dataset.code !== code; });
         question.hidden = cells.every((one) => one.hidden);
       }
     }
@@ -73,7 +81,7 @@
     find("[data-next]").hidden = !next;
     if (back) find("[data-back] span").textContent = nameOf(back);
     if (next) find("[data-next] span").textContent = nameOf(next);
-    find("[data-count]").textContent = next && isOne && at.code ? at.code : "";
+    find("[data-count]").textContent = next && code ? code : "";
     if (at.pass === null) listGaps();
     showEarlier();
   }
@@ -93,9 +101,11 @@
     const gaps = groups.filter((one) => judge(one) !== "whole");
     const questions = [...new Set(gaps.map((one) => one.closest(".question")))];
     find(".gaps").replaceChildren(...questions.map((one) => makeGaps(one, gaps.filter((gap) => one.contains(gap)))));
-    find("[data-missing]").hidden = !gaps.length;
+    const isOpen = gaps.some((one) => !isOptional(one));
+    find("[data-missing]").hidden = !isOpen;
+    find("[data-may-stay]").hidden = isOpen || !gaps.length;
     find("[data-complete]").hidden = Boolean(gaps.length);
-    find("[data-lock]").disabled = gaps.some((one) => !isOptional(one));
+    find("[data-lock]").disabled = isOpen;
   }
 
   function makeGaps(question, gaps) {
