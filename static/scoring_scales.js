@@ -13,6 +13,46 @@ const scoreScales = (() => {
 
   const change = (group) => group.dispatchEvent(new Event("input", { bubbles: true }));
 
+  // ---- a line typed in millimetres, once somebody asks for it: taken when it is done, not on the way
+
+  function buildTyping(group, set) {
+    const box = group.querySelector(".typed"), label = box.querySelector("label");
+    const input = label.querySelector("input"), length = Number(input.dataset.length);
+    const read = (text) => (/^\d{1,3}(\.\d)?$/.test(text) && text <= length ? text / length * LENGTH : null);
+
+    // The plainest number that is read as this place, as a ruler has it.
+    function measure(value) {
+      const near = [1, 2, 10].map((parts) => String(Math.round(value / LENGTH * length * parts) / parts));
+      return near.find((one) => Math.round(read(one)) === value) ?? near.at(-1);
+    }
+
+    function take() {
+      const text = input.value.trim().replace(",", "."), value = text === "" ? "" : read(text);
+      label.querySelector(".error")?.remove();
+      input.setAttribute("aria-invalid", value === null);
+      if (value !== null) return set(value);
+      label.append(make("span", { className: "error", textContent: input.dataset.again }, { role: "alert" }));
+    }
+
+    function show(value) {
+      if (input !== document.activeElement) input.value = value === "" ? "" : measure(Number(value));
+    }
+
+    const question = group.closest(".question");
+    if (!question.querySelector(".type-it")) {
+      const button = make("button", { type: "button", className: "quiet type-it", textContent: box.querySelector("summary").textContent });
+      button.setAttribute("aria-pressed", false);
+      button.addEventListener("click", () => button.setAttribute("aria-pressed", question.classList.toggle("typing")));
+      question.querySelector("h2").after(button);
+    }
+    input.removeAttribute("name"); // what it says is sent as the mark
+    input.addEventListener("input", (event) => event.stopPropagation());
+    input.addEventListener("change", take);
+    input.addEventListener("keydown", (event) => event.key === "Enter" && take());
+    box.replaceWith(label);
+    return show;
+  }
+
   // ---- a line: it starts without a mark, and only a tap or a key sets one
 
   function buildLine(group, words) {
@@ -28,6 +68,7 @@ const scoreScales = (() => {
       return button;
     });
     const number = make("span", { className: "number-shown number" });
+    const showTyped = buildTyping(group, (value) => set(value));
     const clear = make("button", { type: "button", className: "take-back", textContent: "×", title: words.clear });
     clear.setAttribute("aria-label", `${label}: ${words.clear}`);
     clear.addEventListener("click", () => {
@@ -51,6 +92,7 @@ const scoreScales = (() => {
       track.setAttribute("aria-valuenow", mark.value === "" ? 50 : share);
       track.setAttribute("aria-valuetext", mark.value === "" ? words.unmarked : `${share} / 100`);
       less.disabled = more.disabled = mark.value === "";
+      showTyped(mark.value);
     }
 
     // A click is a tap that did not scroll; dragging past it changes nothing.

@@ -75,6 +75,25 @@ def test_a_line_is_marked_by_a_tap_or_a_key_and_by_nothing_else(page: Page) -> N
     assert page.locator(".number-shown:visible").count() == 0
 
 
+def test_a_line_can_be_typed_in_millimetres_by_who_asks_for_it(page: Page) -> None:
+    line = find(page, "Sweet")
+    typed, mark = line.locator(".mm input"), line.locator(".line-mark")
+    expect(typed).to_be_hidden()
+    page.get_by_role("button", name="type it in mm").first.click()
+    typed.focus()
+    page.keyboard.press("Tab")
+    assert (mark.input_value(), line.get_attribute("data-said")) == ("", "")
+    for text, value in (("74,5", "497"), ("151", "497"), ("75", "500"), ("", "")):
+        typed.fill(text)
+        page.mouse.wheel(0, 40)
+        page.keyboard.press("Enter")
+        assert mark.input_value() == value
+        assert line.locator(".error").count() == (text == "151")
+    line.locator(".track").press("3")
+    assert typed.input_value() == "45"
+    assert list(read(line)) == ["hot"]
+
+
 def test_every_kind_takes_one_tap_and_outlives_a_reload(
     page: Page, shop: Shop, table: ScoredTable
 ) -> None:

@@ -61,6 +61,18 @@ def test_a_value_kept_without_a_script_stands_on_the_sheet_again(client, table, 
     assert re.search(f'name="{name}" value="640"', client.get(home).text)
 
 
+def test_without_a_script_a_line_may_be_typed_in_millimetres(client, table, home):
+    name = name_first(table)
+    form = {"serving": str(table.servings(1)[0].id), name: "640"}
+    assert client.post(f"{home}/values", form | {f"{name}.mm": "74.5"}).status_code == 303
+    page = client.get(home).text
+    assert f'name="{name}" value="497"' in page
+    assert f'name="{name}.mm" value=""' in page
+    refused = client.post(f"{home}/values", form | {f"{name}.mm": "151"})
+    assert refused.status_code == 422
+    assert f'name="{name}.mm" value="151"' in refused.text
+
+
 def test_without_a_script_what_is_missing_is_told_before_the_lock(client, table, home):
     form = table.fill(1, note=None)
     form.pop(name_first(table))
