@@ -5,7 +5,7 @@
 // navigator.locks, so none is used. Without these files the forms work, with a network.
 (() => {
   const { SEAT, listEntries, listWaiting, saveEntries, type } = seatStore;
-  const { put, needCue, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
+  const { put, askFor, isBallot, isLocal, isStale, drawNext, receive } = seatSteps;
   const PATIENCE = 10000; // ms until a request counts as lost
   const SOONEST = 2000, LATEST = 30000; // ms between two attempts
   // Marks of turned cups, and words of one's own: they are entered with a network, or not at all.
@@ -31,6 +31,7 @@
       id("offline").hidden = false;
       return;
     }
+    askFor(form);
     if (!form.reportValidity()) return;
     const told = Object.fromEntries(fields), path = form.action.split("/").pop();
     const entry = {
@@ -175,7 +176,7 @@
   });
   document.addEventListener("input", ({ target: { form } }) => {
     if (!isBallot(form)) return;
-    needCue(form);
+    askFor(form);
     type(form.elements.serving.value, [...new FormData(form)]);
   });
   addEventListener("beforeunload", (event) => {

@@ -37,13 +37,19 @@ const seatSteps = (() => {
       if (/radio|checkbox/.test(field.type)) field.checked = values.includes(field.value);
       else if (!/hidden|submit/.test(field.type)) field.value = values[0] ?? "";
     }
-    needCue(form);
+    askFor(form);
   }
 
-  // Whoever ticks that something else told them says what it was.
-  function needCue(form) {
+  // What a ballot needs before it is kept here: words where a cue is ticked, and as many ticks
+  // as a group of boxes asks for.
+  function askFor(form) {
     const { cue } = form.elements;
     if (cue) cue.required = form.querySelector("[type=checkbox][name=cued]").checked;
+    for (const group of form.querySelectorAll("[data-ticks]")) {
+      const boxes = [...group.querySelectorAll("[type=checkbox]")];
+      const isDone = boxes.filter((one) => one.checked).length === Number(group.dataset.ticks);
+      boxes[0].setCustomValidity(isDone ? "" : group.dataset.ticksMissing);
+    }
   }
 
   // What follows the last tap that is kept.
@@ -114,5 +120,5 @@ const seatSteps = (() => {
     if (typed) fill(form, typed);
   }
 
-  return { put, needCue, isBallot, isLocal, isStale, drawNext, receive };
+  return { put, askFor, isBallot, isLocal, isStale, drawNext, receive };
 })();

@@ -13,6 +13,7 @@ from server.tastings import answering, closing, pouring
 from server.tastings.answering import Outcome, SeatPlace
 from server.tastings.bench import Bench
 from server.tastings.pouring import Bar
+from tests.answers import Form, find_answers
 
 _keys = count()
 
@@ -48,6 +49,10 @@ class Play:
         odd = self.made.odd(serving)
         return odd if right else next(code for code in serving.codes if code != odd)
 
+    def form(self, serving: PlannedServing, *, right: bool = True) -> Form:
+        """A right answer, or a wrong one, whatever the ballot asks for."""
+        return find_answers(self.made.sealed, serving, right=right)[0]
+
     def send(self, seat: int, serving: PlannedServing, form: Mapping[str, str]) -> Outcome:
         """Send an answer from a form of its own."""
         token = self.made.tokens[seat]
@@ -57,13 +62,13 @@ class Play:
         """Answer what stands before a seat now."""
         serving = self.place(seat).current
         assert serving
-        return self.send(seat, serving, {"pick": self.pick(serving, right=right)})
+        return self.send(seat, serving, self.form(serving, right=right))
 
     def contest(self, seat: int = 1) -> UUID:
         """Answer the first serving of a seat twice, differently."""
         serving = self.made.servings(seat)[0]
         for right in (True, False):
-            self.send(seat, serving, {"pick": self.pick(serving, right=right)})
+            self.send(seat, serving, self.form(serving, right=right))
         return serving.id
 
     def fill(self, right: int) -> None:
@@ -72,7 +77,7 @@ class Play:
         for number in range(plan.trials):
             seat = number % plan.assessors + 1
             serving = self.made.servings(seat)[number // plan.assessors]
-            self.send(seat, serving, {"pick": self.pick(serving, right=number < right)})
+            self.send(seat, serving, self.form(serving, right=number < right))
 
     def close(self, reason: str = "the kettle broke", pourer: str = "absent") -> None:
         """Close, with whatever is answered."""

@@ -73,11 +73,18 @@ class Purpose(StrEnum):
     WARM_UP = "warm-up"  # an openly named first cup of a scored table, never analysed
 
 
-class PositiveControl(Frozen):
-    """A known difference to sample A, and how large it is declared to be, as d′."""
+class PositiveControl(Growing):
+    """A known difference to sample A, and how large it is declared to be.
+
+    As d′ or, where the method has none, as the share of judgements that notice; exactly one
+    of them is given.
+    """
+
+    ADDED = frozenset({"size_share"})
 
     label: str
-    size_d_prime: Number
+    size_d_prime: Number | None
+    size_share: Number | None = None
 
 
 class Direction(Frozen):

@@ -1,6 +1,7 @@
 """What a plan makes of its method: how d′ follows from answers, and the size that matters."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from server.blinding.sealed import Plan
 from server.methods.registry import get_method
@@ -69,10 +70,21 @@ def find_orders(plan: Plan) -> tuple[str, ...]:
 
 def find_size(plan: Plan) -> Size:
     """Return the size that matters, as the plan gives it and as it follows."""
-    model = find_model(plan)
-    if plan.size_d_prime is None:
-        share = float(plan.size_share or 0)
+    return _follow(find_model(plan), plan.size_d_prime, plan.size_share)
+
+
+def find_control_size(plan: Plan) -> Size | None:
+    """Return the declared size of the positive control; None if there is none."""
+    control = plan.positive_control
+    if control is None:
+        return None
+    return _follow(find_model(plan), control.size_d_prime, control.size_share)
+
+
+def _follow(model: ForcedChoice, given: Decimal | None, noticed: Decimal | None) -> Size:
+    if given is None:
+        share = float(noticed or 0)
         return Size(pc_from_share(share, model.chance), share, None)
-    d_prime = float(plan.size_d_prime)
+    d_prime = float(given)
     pc = float(model.pc(d_prime))
     return Size(pc, share_from_pc(pc, model.chance), d_prime)

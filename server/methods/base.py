@@ -158,7 +158,8 @@ class Method(Counted, Protocol):
     def verdict(self) -> str:
         """What an answer says, shown before it is locked; to be translated.
 
-        It may hold ``{pick}`` and ``{attribute}``.
+        It may hold ``{pick}`` and ``{attribute}``; of cups that go together ``{pair}`` and
+        ``{rest}``.
         """
         ...
 

@@ -8,8 +8,11 @@ from server.methods.base import N_, InvalidAnswer
 
 LONGEST_COMMENT = 500
 LONGEST_CUE = 80
+NOTED = ("guess", "cue", "comment")
+"""Members of an answer's body beside the answer itself."""
 TICKED = frozenset({"on", "1", "true", "yes"})
 UNTICKED = frozenset({"", "off", "0", "false", "no"})
+UNKNOWN_CODE = N_("That code is not on this tray. Pick one of its cups.")
 UNSTORABLE = ("Cc", "Cs")  # control characters and halves of surrogate pairs
 
 
@@ -42,7 +45,7 @@ def parse_pick(form: Mapping[str, str], codes: Sequence[str]) -> str:
     if not pick:
         raise InvalidAnswer("pick", N_("Pick one cup, even if you have to guess."))
     if pick not in codes:
-        raise InvalidAnswer("pick", N_("That code is not on this tray. Pick one of its cups."))
+        raise InvalidAnswer("pick", UNKNOWN_CODE)
     return pick
 
 
@@ -70,6 +73,18 @@ def parse_notes(form: Mapping[str, str]) -> dict[str, Any]:
         **parse_cue(form),
         "comment": parse_comment(form),
     }
+
+
+def tell_answer(body: Mapping[str, Any]) -> str:
+    """Return what an answer says without its notes, in its own codes; empty of a score sheet.
+
+    Examples
+    --------
+    >>> tell_answer({"pick": "412", "guess": True, "comment": "flat"})
+    '412'
+    """
+    said = [value for name, value in body.items() if name not in NOTED]
+    return " ".join(said) if all(isinstance(one, str) for one in said) else ""
 
 
 def parse_guess(form: Mapping[str, str]) -> bool:

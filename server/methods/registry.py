@@ -26,7 +26,15 @@ ALL: tuple[Counted, ...] = (
 COUNTED: dict[str, Counted] = {method.name: method for method in ALL}
 """Methods whose answers can be counted and analysed."""
 
-SERVED: tuple[Method, ...] = (TRIANGLE, DUO_TRIO, DUO_TRIO_CONSTANT, TWO_AFC, THREE_AFC)
+SERVED: tuple[Method, ...] = (
+    TRIANGLE,
+    DUO_TRIO,
+    DUO_TRIO_CONSTANT,
+    TWO_AFC,
+    THREE_AFC,
+    TETRAD,
+    TWO_OUT_OF_FIVE,
+)
 
 METHODS: dict[str, Method] = {method.name: method for method in SERVED}
 """Methods that can be served at the table."""
@@ -37,8 +45,8 @@ class UnknownMethod(ValueError):
 
     Examples
     --------
-    >>> str(UnknownMethod("sniff"))
-    "method must be one of triangle, duo-trio, duo-trio-constant, 2-afc, 3-afc, not 'sniff'"
+    >>> str(UnknownMethod("sniff", ["triangle", "tetrad"]))
+    "method must be one of triangle, tetrad, not 'sniff'"
     """
 
     def __init__(self, name: str, known: Iterable[str] = METHODS) -> None:

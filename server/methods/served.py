@@ -35,3 +35,16 @@ def swap_samples(orders: Sequence[str]) -> tuple[str, ...]:
     ('BBA', 'BAB', 'ABB')
     """
     return tuple(order.translate(SWAPPED) for order in orders)
+
+
+def group_codes(order: str, codes: Sequence[str]) -> dict[str, frozenset[str]]:
+    """Return the codes under which each sample stood.
+
+    Examples
+    --------
+    >>> {level: sorted(mine) for level, mine in group_codes("ABB", ["587", "936", "412"]).items()}
+    {'A': ['587'], 'B': ['412', '936']}
+    """
+    stood = list(zip(order, codes, strict=True))
+    levels = sorted(set(order))
+    return {level: frozenset(code for one, code in stood if one == level) for level in levels}

@@ -4,13 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from server.blinding.sealed import Plan, Purpose, SealedTasting
-from server.methods.registry import get_method
+from server.methods.asked import find_control_size, find_model
 from server.reports.counting import Judgement, pick_purpose
 from server.reports.reach import GOOD_POWER, find_trials
 from server.reports.readings import read_counts
 from server.stats.binomial import power
 from server.stats.results import Interval
-from server.stats.thurstone import share_from_pc
 
 
 @dataclass(frozen=True)
@@ -22,7 +21,8 @@ class DeclaredSize:
     label
         The leader's words for the known difference.
     d_prime, share
-        Its declared size, as d′ and as share of noticing judgements.
+        Its declared size, as d′ (None where the method has none) and as share of noticing
+        judgements.
     power
         Chance of finding a difference of that size with the answers that count.
     trials_needed
@@ -30,7 +30,7 @@ class DeclaredSize:
     """
 
     label: str
-    d_prime: float
+    d_prime: float | None
     share: float
     power: float
     trials_needed: int | None
@@ -130,15 +130,14 @@ def _measure_one(
 
 
 def _measure_size(plan: Plan, trials: int) -> DeclaredSize | None:
-    control = plan.positive_control
-    if control is None:
+    control, size = plan.positive_control, find_control_size(plan)
+    if control is None or size is None:
         return None
-    model, alpha = get_method(plan.method).model, float(plan.alpha)
-    pc = float(model.pc(float(control.size_d_prime)))
+    model, alpha = find_model(plan), float(plan.alpha)
     return DeclaredSize(
         label=control.label,
-        d_prime=float(control.size_d_prime),
-        share=share_from_pc(pc, model.chance),
-        power=power(trials, model.chance, alpha, pc) if trials else 0.0,
-        trials_needed=find_trials(model, alpha, pc),
+        d_prime=size.d_prime,
+        share=size.share,
+        power=power(trials, model.chance, alpha, size.pc) if trials else 0.0,
+        trials_needed=find_trials(model, alpha, size.pc),
     )

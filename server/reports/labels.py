@@ -26,7 +26,11 @@ NUMBERS = {
     "guesses": "Right among answers marked as a guess",
     "cues": "Answers that named something other than smell and taste",
 }
-NO_D_PRIME = "none: which sample was odd was known, its direction was not"
+NO_D_PRIME = {
+    "triangle-odd-known": "none: which sample was odd was known, its direction was not",
+    "two-out-of-five": "none: it depends on how tasters group five cups, which nobody knows",
+}
+"""Why there is no d′, by the model of the answers."""
 SITTINGS = "{taster}, {servings} in {sittings} on {days}"
 NO_CUES = "none of {asked}"
 CUES = "{named} of {asked}; {right} right"

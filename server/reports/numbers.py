@@ -104,11 +104,7 @@ def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[Number
         )
     yield _line("pd_upper", upper)
     d_prime = _limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts)
-    yield _line("d_prime", labels.NO_D_PRIME if _is_odd_known(analysis) else d_prime)
-
-
-def _is_odd_known(analysis: Analysis) -> bool:
-    return bool(find_model(analysis.plan).without_d_prime)
+    yield _line("d_prime", labels.NO_D_PRIME.get(find_model(analysis.plan).name, d_prime))
 
 
 def _limits(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from server.blinding.sealed import Direction, Plan, PositiveControl
-from server.methods.asked import find_model, find_size
+from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
 from server.tastings.applying import USUAL
@@ -43,9 +43,12 @@ def _read_direction(given: PlanInput) -> Direction | None:
 def _read_positive(given: PlanInput) -> PositiveControl | None:
     if not given.positive_control:
         return None
+    label, share = given.positive_label, given.positive_percent / 100
     model = get_method(given.method).model
-    d_prime = model.d_prime(pc_from_share(float(given.positive_percent) / 100, model.chance))
-    return PositiveControl(label=given.positive_label, size_d_prime=_keep(d_prime))
+    if model.without_d_prime:
+        return PositiveControl(label=label, size_d_prime=None, size_share=share)
+    d_prime = model.d_prime(pc_from_share(float(share), model.chance))
+    return PositiveControl(label=label, size_d_prime=_keep(d_prime))
 
 
 def _keep(d_prime: float | None) -> Decimal:
@@ -56,12 +59,6 @@ def _keep(d_prime: float | None) -> Decimal:
 def size_percent(plan: Plan) -> Decimal:
     """Return the size that matters as the share of judgements that notice, in percent."""
     return _round_percent(find_size(plan).share)
-
-
-def _to_percent(method: str, d_prime: Decimal) -> Decimal:
-    model = get_method(method).model
-    pc = float(model.pc(float(d_prime)))
-    return _round_percent((pc - model.chance) / (1 - model.chance))
 
 
 def _round_percent(share: float) -> Decimal:
@@ -75,6 +72,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         name: str(getattr(plan, name)) for name in PlanInput.model_fields if hasattr(plan, name)
     }
     positive, direction = plan.positive_control, plan.direction
+    declared = find_control_size(plan)
     values |= {
         "swallow": _tick(plan.swallow),
         "null_control": _tick(plan.null_control),
@@ -86,8 +84,8 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }
-    if positive is not None:
-        percent = _to_percent(plan.method, positive.size_d_prime)
+    if positive is not None and declared is not None:
+        percent = _round_percent(declared.share)
         values |= {"positive_label": positive.label, "positive_percent": str(percent)}
     return values
 

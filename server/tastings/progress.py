@@ -8,6 +8,7 @@ from uuid import UUID
 from server.blinding.events import State
 from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import Layout
+from server.methods.fields import tell_answer
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.clocks import measure_ahead, tell_ahead
@@ -42,6 +43,14 @@ class Contest:
     round: int
     given: tuple[GivenAnswer, ...]
     settled: bool
+
+    @property
+    def choices(self) -> tuple[tuple[int, str], ...]:
+        """The number of every answer, and what it says."""
+        return tuple(
+            (one.revision, tell_answer(one.answer) or f"answer {one.revision}")
+            for one in self.given
+        )
 
 
 @dataclass(frozen=True)
