@@ -9,7 +9,6 @@ from math import ceil
 from random import Random
 from typing import Protocol
 
-from server.blinding.orders import find_odd
 from server.blinding.sealed import Pots
 
 WEIGHTS = 10_000, 100, 10, 1
@@ -190,8 +189,9 @@ def allocate_slots(
     -------
     list of tuple of str
         For each serving the slot names from left to right. Within a sample the
-        slots fill equally many cups or differ by one; then odd and like cups,
-        then positions are spread as evenly as a cup-by-cup choice allows.
+        slots fill equally many cups or differ by one; then roles (odd or like cups,
+        cups of a pair or of three), then positions are spread as evenly as a
+        cup-by-cup choice allows.
 
     Raises
     ------
@@ -248,21 +248,21 @@ def _fill_serving(
     share: bool,
 ) -> tuple[str, ...]:
     """Choose the slots of one serving and count them as used."""
-    odd = find_odd(order)
     filled = [""] * len(order)
     for level in sorted(set(order)):
         places = [place for place, one in enumerate(order, 1) if one == level]
+        alike = len(places)
         for group in [[place] for place in places] if share else [places]:
-            names = _choose_slots(group, odd, slots[level], used, rng)
+            names = _choose_slots(group, alike, slots[level], used, rng)
             for place, name in zip(group, names, strict=True):
                 filled[place - 1] = name
-                used.update(_tallies(name, place, place == odd))
+                used.update(_tallies(name, place, alike))
     return tuple(filled)
 
 
 def _choose_slots(
     places: Sequence[int],
-    odd: int | None,
+    alike: int,
     names: Sequence[str],
     used: Counter[tuple[object, ...]],
     rng: Random,
@@ -273,7 +273,7 @@ def _choose_slots(
         return sum(
             weight * used[tally]
             for name, place in zip(choice, places, strict=True)
-            for weight, tally in zip(WEIGHTS, _tallies(name, place, place == odd), strict=True)
+            for weight, tally in zip(WEIGHTS, _tallies(name, place, alike), strict=True)
         )
 
     least = sorted(rng.sample(names, len(names)), key=lambda name: used[(name,)])
@@ -282,6 +282,9 @@ def _choose_slots(
     return min(permutations(pool, len(places)), key=cost)
 
 
-def _tallies(name: str, place: int, odd: bool) -> tuple[tuple[object, ...], ...]:
-    """Name the counts a filled cup adds to: slot; with role; with position; with both."""
-    return (name,), (name, "odd" if odd else "like"), (name, place), (name, place, odd)
+def _tallies(name: str, place: int, alike: int) -> tuple[tuple[object, ...], ...]:
+    """Name the counts a filled cup adds to: slot; with role; with position; with both.
+
+    A cup's role is how many of its serving are alike: 1 is the odd cup of a triad.
+    """
+    return (name,), (name, f"of {alike}"), (name, place), (name, place, alike)
