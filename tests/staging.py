@@ -42,6 +42,7 @@ from server.tastings import (
 )
 from server.tastings import alone as own
 from server.tastings.bench import Bench
+from tests.answers import find_answers, guess_answer
 from tests.playing_alone import PlayAlone
 
 
@@ -266,6 +267,44 @@ TRUTHS = (
         poured="alone",
         **ALIKE,
     ),
+    Truth(
+        file="second-infusion",
+        title="Sample: second infusion, a tetrad",
+        seed=2031051409,
+        plan=TEA_BAR
+        | {
+            "question": "Is our second infusion told from the first, brewed as strong?",
+            "sample_a": "first infusion",
+            "sample_b": "second infusion, steeped to the same strength",
+            "difference": "the infusion: first or second of the same leaves",
+            "method": "tetrad",
+        },
+        verdict="told_apart",
+        noticed={Purpose.TEST: 0.6},
+        **ALIKE,
+    ),
+    Truth(
+        file="two-kettles",
+        title="Sample: two kettles, two cups of five",
+        seed=2031051410,
+        plan=TEA_BAR
+        | {
+            "question": "Does the enamel kettle change our white tea?",
+            "sample_a": "water from the steel kettle",
+            "sample_b": "water from the enamel kettle",
+            "difference": "the kettle the water is boiled in",
+            "method": "two-out-of-five",
+            "rounds": "2",
+            "cup_ml": "20",
+            "null_control": "on",
+            "positive_control": "on",
+            "positive_label": "steel kettle, 12 % water added",
+            "positive_percent": "80",
+        },
+        verdict="not_detected",
+        noticed={Purpose.TEST: 0.0, Purpose.NULL: 0.0, Purpose.POSITIVE: 0.9},
+        **ALIKE | {"fill": {"A": "20", "B": "20", "C": "20"}},
+    ),
 )
 
 
@@ -369,10 +408,8 @@ def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
     sealed, chance, token = table.sealed, table.chance, table.tokens[seat]
     serving = next(one for one in sealed.servings if (one.seat, one.round) == (seat, number))
     noticed = chance.random() < table.truth.noticed[sealed.purpose(serving)]
-    order = sealed.order(serving)
-    odd = next(at for at, level in enumerate(order) if order.count(level) == 1)
-    form = {
-        "pick": serving.codes[odd if noticed else chance.randrange(len(order))],
+    (right,) = find_answers(sealed, serving, right=True)
+    form = (right if noticed else guess_answer(sealed, serving, chance)) | {
         "comment": chance.choice(COMMENTS[noticed]),
         "guess": "on" if not noticed and chance.random() < 0.7 else "",
     }

@@ -26,8 +26,8 @@ FILES = [path for path in ALL if path.stem not in SCORED]
 def count_by_hand(document: dict[str, Any]) -> tuple[int, int]:
     """Count right answers from the file alone: JSON in, the odd sample's code out."""
     sealed = json.loads(document["sealed"])
-    picks = {
-        event["body"]["serving"]: event["body"]["answer"]["pick"]
+    answers = {
+        event["body"]["serving"]: event["body"]["answer"]
         for event in document["events"]
         if event["kind"] == "answered"
     }
@@ -39,17 +39,30 @@ def count_by_hand(document: dict[str, Any]) -> tuple[int, int]:
     ]
     right = 0
     for serving in tested:
-        samples = [key[cup["id"]][0] for cup in serving["cups"]]
-        wanted = find_wanted(samples, sealed["plan"])
-        right += picks.get(serving["id"]) == serving["cups"][wanted]["code"]
-    return right, sum(serving["id"] in picks for serving in tested)
+        samples = {cup["code"]: key[cup["id"]][0] for cup in serving["cups"]}
+        answer = answers.get(serving["id"])
+        right += answer is not None and is_right(answer, samples, sealed["plan"])
+    return right, sum(serving["id"] in answers for serving in tested)
 
 
-def find_wanted(samples: list[str], plan: dict[str, Any]) -> int:
-    """Find the cup to be picked: of a pair the one with more, of a triad the odd one."""
-    if len(samples) == 2:
-        return samples.index(plan["direction"]["more"])
-    return next(at for at, one in enumerate(samples) if samples.count(one) == 1)
+def is_right(answer: dict[str, str], samples: dict[str, str], plan: dict[str, Any]) -> bool:
+    """Judge an answer, given the sample under each code.
+
+    Sorted are pairs of like cups, and of five the pair is what was served twice. Picked is
+    of a pair the cup with more, of a triad the odd one.
+    """
+    served = list(samples.values())
+    if "pairs" in answer:
+        return all(len({samples[one] for one in two.split()}) == 1 for two in halve(answer))
+    if "pair" in answer:
+        return all(served.count(samples[one]) == 2 for one in answer["pair"].split())
+    picked = samples[answer["pick"]]
+    return picked == plan["direction"]["more"] if len(served) == 2 else served.count(picked) == 1
+
+
+def halve(answer: dict[str, str]) -> list[str]:
+    """Part sorted cups into their two pairs."""
+    return answer["pairs"].split("/")
 
 
 def read_marks(document: dict[str, Any]) -> dict[str, str | None]:
@@ -65,7 +78,7 @@ def test_every_truth_has_its_file_and_every_file_its_truth() -> None:
 def test_all_of_them_can_be_loaded_side_by_side(bench: Bench) -> None:
     leader = get_leader_id(bench)
     loaded = {import_tasting(bench, leader, path.read_bytes()) for path in ALL}
-    assert len(loaded) == len(ALL) == 12
+    assert len(loaded) == len(ALL) == 14
 
 
 @pytest.mark.parametrize("path", ALL, ids=lambda path: path.stem)
@@ -95,9 +108,10 @@ def test_its_count_and_its_p_follow_from_the_file_by_hand(path: Path) -> None:
     correct, trials = count_by_hand(document)
     expected = read_document(path.read_bytes()).expected
     cups = len(json.loads(document["sealed"])["servings"][0]["cups"])
+    choices = {4: 3, 5: 10}.get(cups, cups)  # three ways into two pairs, ten pairs of five
     ways = range(correct, trials + 1)
-    tail = sum(comb(trials, k) * (cups - 1) ** (trials - k) for k in ways)
-    p = Fraction(tail, cups**trials)  # exact binomial tail at one cup of so many
+    tail = sum(comb(trials, k) * (choices - 1) ** (trials - k) for k in ways)
+    p = Fraction(tail, choices**trials)  # exact binomial tail at one of so many choices
     said = "< 0.0001" if p < Fraction(1, 10_000) else f"{float(p):.4f}"
     assert isinstance(expected, dict)
     if expected["verdict"] == "exploratory":
