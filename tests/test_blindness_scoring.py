@@ -34,7 +34,7 @@ from tests.test_blindness import (
 
 Permute = Callable[[SealedTasting], Key]
 STYLES = {
-    "own cups": {"bowls": 2, "warm_up": "A"},
+    "own cups": {"bowls": 2, "warm_up": "A", "calibration": "house filter"},
     "shared bowls": {"style": "shared", "bowls": 2, "scattered": True},
 }
 

@@ -54,6 +54,10 @@ def _are_texts(value: Any) -> bool:
     return isinstance(value, list | tuple) and all(map(_is_text, value))
 
 
+def _are_numbers(value: Any) -> bool:
+    return isinstance(value, list | tuple) and all(map(_is_number, value))
+
+
 def _or_null(check: Check) -> Check:
     return lambda value: value is None or check(value)
 
@@ -85,6 +89,7 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.SHUFFLED: {"serving": _is_id, "seconds": _or_null(_is_count)},
     Kind.REVEALED: {"sitting": _is_number, "marks": _are_marks, "photo": _or_null(_is_text)},
     Kind.WORDS_CHOSEN: {"seat": _is_number, "words": _are_texts},
+    Kind.CALIBRATED: {"sitting": _is_number, "seats": _are_numbers, "words": _is_text},
     Kind.BOWL_STEP: {
         "sitting": _is_number,
         "step": STEPS.__contains__,

@@ -34,7 +34,9 @@ class Kind(StrEnum):
     PREPARED = "prepared"  # sitting; cups marked underneath and covered
     SHUFFLED = "shuffled"  # serving, seconds by the device's clock, or null
     REVEALED = "revealed"  # sitting, marks, photo (SHA-256 of the picture) or null
-    # The next four belong to scored tables alone
+    # The next five belong to scored tables alone
+    # sitting, seats (who took part, by number; empty: not said), words (agreed on)
+    CALIBRATED = "calibrated"
     WORDS_CHOSEN = "words_chosen"  # seat, words (its own, before its first cup); once
     # sitting, step (one of table_record.STEPS), code and bowl (null: the whole table),
     # seat (whose hands, or null), celsius (decimal string of the check bowl, else null)

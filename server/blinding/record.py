@@ -8,8 +8,10 @@ from uuid import UUID
 from server.blinding.events import Event, Kind, State
 from server.blinding.table_record import (
     BowlStep,
+    Calibration,
     Decision,
     Discussion,
+    read_calibration,
     read_decision,
     read_discussion,
     read_step,
@@ -100,6 +102,7 @@ class Record:
     shuffled: dict[UUID, int | None] = field(default_factory=dict)
     reveals: dict[int, list[Reveal]] = field(default_factory=dict)
     words: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    calibrations: list[Calibration] = field(default_factory=list)
     bowl_steps: list[BowlStep] = field(default_factory=list)
     discussions: list[Discussion] = field(default_factory=list)
     decisions: list[Decision] = field(default_factory=list)
@@ -296,6 +299,10 @@ def _worded(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.words.setdefault(body["seat"], tuple(body["words"]))
 
 
+def _calibrated(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.calibrations.append(read_calibration(body, event.seq))
+
+
 def _stepped(record: Record, body: Mapping[str, Any], event: Event) -> None:
     record.bowl_steps.append(read_step(body, event.seq))
 
@@ -323,6 +330,7 @@ _APPLY = {
     Kind.SHUFFLED: _shuffled,
     Kind.REVEALED: _revealed,
     Kind.WORDS_CHOSEN: _worded,
+    Kind.CALIBRATED: _calibrated,
     Kind.BOWL_STEP: _stepped,
     Kind.DISCUSSED: _discussed,
     Kind.DECIDED: _decided,

@@ -107,7 +107,7 @@ class LookCheck(Frozen):
         return sum(one == other for one, other in zip(self.odd, self.picked, strict=False))
 
 
-class TablePlan(Frozen):
+class TablePlan(Growing):
     """What a scored table is: the sheet, and what stands before a seat in one sitting.
 
     Attributes
@@ -132,7 +132,12 @@ class TablePlan(Frozen):
         Attribute declared beforehand as the one that counts; empty if there is none.
     sip_limit_c
         A check bowl must read at most this before the first sip, in °C.
+    calibration
+        What stands open before each sitting's codes, to be talked about and never scored, in
+        words for everybody; empty if there is none.
     """
+
+    ADDED = frozenset({"calibration"})
 
     sheet: dict[str, Any]
     style: Literal["own", "shared"] = "own"
@@ -144,6 +149,7 @@ class TablePlan(Frozen):
     block: int = 0
     primary: str = ""
     sip_limit_c: Number = Decimal(65)
+    calibration: str = ""
 
     @property
     def shared(self) -> bool:

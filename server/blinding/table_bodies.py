@@ -1,12 +1,18 @@
 """Whether the events of a scored table fit it: its bowls, its seats, its order of things."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from server.blinding.events import Event, Kind
 from server.blinding.sealed import Layout
 
-AT_TABLES = (Kind.WORDS_CHOSEN, Kind.BOWL_STEP, Kind.DISCUSSED, Kind.DECIDED)
+AT_TABLES = (
+    Kind.CALIBRATED,
+    Kind.WORDS_CHOSEN,
+    Kind.BOWL_STEP,
+    Kind.DISCUSSED,
+    Kind.DECIDED,
+)
 """Kinds of event that only a scored table has."""
 
 READ_BY = "checked"
@@ -29,21 +35,27 @@ def find_table_problems(events: Sequence[Event], layout: Layout) -> list[str]:
     list of str
         A sentence each: such an event where nothing is scored, a bowl that does not stand
         on the table of its sitting, a check without a reading, words of a seat chosen
-        twice, a discussion before anything was locked or a decision before unsealing.
+        twice, an open bowl that was not planned or came after an answer of its sitting, a
+        discussion before anything was locked or a decision before unsealing.
     """
+    sittings = {str(serving.id): serving.sitting for serving in layout.servings}
     bowls = {
         (serving.sitting, cup.code, cup.bowl) for serving in layout.servings for cup in serving.cups
     }
     found, past = [], set[Kind]()
     worded: set[int] = set()
+    answered: set[int] = set()
     for event in events:
         if event.body is not None and event.kind in AT_TABLES:
             problems = [
                 *_find_disorder(event.kind, past, layout),
                 *_find_strange_step(event, event.body, bowls),
                 *_find_second_words(event, event.body, worded),
+                *_find_strange_bowl(event, event.body, layout, answered),
             ]
             found += [f"Event {event.seq} ({event.kind}) {problem}." for problem in problems]
+        if event.body is not None and event.kind == Kind.ANSWERED:
+            answered.add(sittings[event.body["serving"]])
         past.add(event.kind)
     return found
 
@@ -77,3 +89,16 @@ def _find_second_words(event: Event, body: Mapping[str, Any], worded: set[int]) 
     if body["seat"] in worded:
         yield "chooses words of a seat a second time"
     worded.add(body["seat"])
+
+
+def _find_strange_bowl(
+    event: Event, body: Mapping[str, Any], layout: Layout, answered: Collection[int]
+) -> Iterator[str]:
+    if event.kind != Kind.CALIBRATED or layout.plan.table is None:
+        return
+    if not layout.plan.table.calibration:
+        yield "is of an open bowl that was not planned"
+    if not set(body["seats"]) <= {seat.number for seat in layout.seats}:
+        yield "names a seat that is not there"
+    if body["sitting"] in answered:
+        yield "comes after an answer of its sitting"

@@ -13,6 +13,29 @@ DECISIONS = ("release", "hold", "re-roast", "retaste")
 
 
 @dataclass(frozen=True)
+class Calibration:
+    """An open bowl that was tasted and talked about before the codes of a sitting.
+
+    Attributes
+    ----------
+    sitting
+        Its number.
+    seats
+        Numbers of the seats that took part; empty if nobody said which.
+    words
+        What was agreed on; may be empty.
+    at, seq
+        When, by the server's clock, and which event it is.
+    """
+
+    sitting: int
+    seats: tuple[int, ...]
+    words: str
+    at: str
+    seq: int
+
+
+@dataclass(frozen=True)
 class BowlStep:
     """A step of the bowl clock.
 
@@ -62,6 +85,18 @@ class Decision:
     name: str
     at: str
     seq: int
+
+
+def read_calibration(body: Mapping[str, Any], seq: int) -> Calibration:
+    """Read what was noted of an open bowl from its event.
+
+    Examples
+    --------
+    >>> body = {"sitting": 1, "seats": [1, 3], "words": "thin is below 30", "at": "09:05"}
+    >>> read_calibration(body, 5).seats
+    (1, 3)
+    """
+    return Calibration(body["sitting"], tuple(body["seats"]), body["words"], body["at"], seq)
 
 
 def read_step(body: Mapping[str, Any], seq: int) -> BowlStep:

@@ -85,6 +85,13 @@ WORDS = (
         "fresh codes, by a spare one.",
     ),
     (
+        "calibration",
+        "Calibration, open bowl",
+        "Before the codes of a scored table everybody tastes one bowl whose name is known, talks "
+        "about it and agrees on what the words of the sheet mean. It is never scored, and none of "
+        "the samples (common practice, no source).",
+    ),
+    (
         "contested",
         "Contested answer",
         "A second, different answer to one serving. Both are kept; the leader says which was "

@@ -13,6 +13,7 @@ from server.blinding.table_stands import list_stands
 from server.pages.deps import AtBench, Form
 from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings import pouring
+from server.tastings.calibrating import OpenBowl, find_bowl_before
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned
@@ -63,6 +64,11 @@ class Round:
     around: tuple[str, ...] = ()
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def open_bowl(self) -> OpenBowl | None:
+        """What everybody tastes openly right before this round."""
+        return find_bowl_before(self.bar.layout, self.number)
 
 
 def get_bar(bench: AtBench, token: str) -> Bar:

@@ -8,6 +8,7 @@ from server.blinding.table_stands import list_stands
 from server.pages.deps import AtBench
 from server.pages.pourer import Round, get_bar, lay_out
 from server.pages.rendering import show
+from server.tastings.calibrating import OpenBowl
 from server.tastings.pouring import Bar
 
 router = APIRouter(prefix="/pour/{token}/paper")
@@ -37,6 +38,7 @@ class TrayRound:
 
     number: int
     trays: tuple[TrayLine, ...]
+    open_bowl: OpenBowl | None
 
 
 @dataclass(frozen=True)
@@ -76,4 +78,4 @@ def _carry(round_: Round) -> TrayRound:
         for one in round_.bar.servings(round_.number)
         if one.id not in carried
     ]
-    return TrayRound(round_.number, (*trays, *held))
+    return TrayRound(round_.number, (*trays, *held), round_.open_bowl)

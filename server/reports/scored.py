@@ -31,6 +31,7 @@ from server.reports.scored_answers import (
     read_tables,
 )
 from server.reports.scored_bowls import Uniformity, measure_uniformity
+from server.reports.scored_calibration import OpenBowls, find_open_bowls
 from server.reports.scored_kinds import OtherKinds, analyse_others
 from server.reports.scored_own_words import OwnWords, compare_own_words
 from server.reports.scored_readings import (
@@ -90,6 +91,8 @@ class TableAnalysis:
         The planned one first.
     missing, refused
         Places without a value; values that the sheet cannot take.
+    open_bowls
+        What became of the open bowls before the codes; None if none were planned.
     exploratory
         Reasons why the numbers are not those of the planned analysis.
     """
@@ -118,6 +121,7 @@ class TableAnalysis:
     readings: tuple[TableReading, ...]
     missing: Missing
     refused: int
+    open_bowls: OpenBowls | None
     blinding: Blinding
     changes: Changes
     looks: tuple[Look, ...]
@@ -199,6 +203,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         ),
         missing=count_missing(sheet, tables),
         refused=sum(one.refused for one in tables),
+        open_bowls=find_open_bowls(sealed, decided),
         blinding=blinding,
         changes=find_changes(sealed, record, decided, events, tables),
         looks=tuple(record.looks),

@@ -27,6 +27,7 @@ def report_table(analysis: TableAnalysis) -> dict[str, Any]:
                 "own_words": analysis.own_words,
                 "readings": analysis.readings,
                 "missing": analysis.missing,
+                "open_bowls": analysis.open_bowls,
                 "scores": analysis.scores,
             }
         ),

@@ -4,6 +4,7 @@ from server.blinding.table_plans import is_complete
 from server.reports import table_words as words
 from server.reports.display import quote, show_count
 from server.reports.scored import TableAnalysis
+from server.reports.table_calibration import say_skipped
 from server.reports.table_grids import asks_liking
 from server.reports.table_match import forbid_beside_rivals, list_match_limits
 from server.reports.table_verdicts import FEWEST_PEOPLE
@@ -35,6 +36,8 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
         words.BLOCKS: not is_complete(analysis.table, [one.level for one in analysis.samples]),
         words.OPEN: analysis.blinding.level == 0,
     }
+    if analysis.open_bowls is not None:
+        said[say_skipped(analysis.open_bowls)] = bool(analysis.open_bowls.skipped)
     held = (sentence for sentence, holds in said.items() if holds)
     return (*list_match_limits(analysis), *held)
 

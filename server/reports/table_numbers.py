@@ -7,6 +7,7 @@ from server.reports.display import NO_VALUE, show_count, show_p, show_share
 from server.reports.numbers import NumberLine, ReadingLine
 from server.reports.scored import TableAnalysis
 from server.reports.scored_readings import TableReading
+from server.reports.table_calibration import say_open_bowls
 from server.reports.table_figures.shown import show_value
 from server.reports.table_grids import name_question
 from server.reports.table_verdicts import find_declared
@@ -33,6 +34,8 @@ def _list(analysis: TableAnalysis) -> Iterator[tuple[str, str]]:
     yield "samples", str(len(analysis.samples))
     missing = analysis.missing.required + analysis.missing.optional
     yield "missing", words.COUNTED_OF.format(answered=missing, planned=analysis.missing.places)
+    if analysis.open_bowls is not None:
+        yield "open_bowl", say_open_bowls(analysis.open_bowls)
 
 
 def _name_method(analysis: TableAnalysis, method: str) -> str:

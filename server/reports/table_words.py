@@ -162,6 +162,11 @@ PROPERTY = {
     ),
 }
 UNREAD = "{Names} not measured in every brew served, and so may be a cause."
+OPEN_BOWL_SKIPPED = (
+    "An open bowl to calibrate on, {what}, was planned; before {sittings} nobody noted it. Words "
+    "and scales may have been used by each in their own way."
+)
+OPEN_BOWL_SITTINGS = {False: "sitting {sittings}", True: "sittings {sittings}"}
 OPEN = "Somebody who tasted could know which cup was which."
 
 # Numbers
@@ -176,6 +181,7 @@ NUMBERS = {
     "method": "Analysis",
     "interaction": "Assessor by sample, p",
     "missing": "Empty places",
+    "open_bowl": "Open bowl before the codes, never scored",
 }
 METHODS = {
     "anova": "analysis of variance, samples over assessor by sample",
@@ -183,6 +189,10 @@ METHODS = {
     "bowls": "mixed model (REML), assessors and bowls random",
 }
 NONE_DECLARED = "none"
+OPEN_BOWL = "{what}: {done}"
+OPEN_BOWL_DONE = "tasted before sitting {sitting}"
+OPEN_BOWL_SEATS = " (seats {seats})"
+OPEN_BOWL_NONE = "planned, not noted as done"
 FREEDOM = "{f} on {one} and {other} degrees of freedom"
 COUNTED_OF = "{answered} of {planned}"
 

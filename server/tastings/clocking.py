@@ -16,6 +16,7 @@ from server.blinding.table_stands import list_ring, list_scored
 from server.sheets.cards import read_sheet
 from server.storage import queries
 from server.tastings.bench import Bench
+from server.tastings.calibrating import find_calibration
 from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.refusals import Invalid, NotFound
 
@@ -65,7 +66,10 @@ class Call:
 
 @dataclass(frozen=True)
 class ClockFace:
-    """The clock of one sitting; ``turn`` is the seat whose turn it is to break."""
+    """The clock of one sitting; ``turn`` is the seat whose turn it is to break.
+
+    ``open_bowl`` is what stands there before the codes, ``count`` changes with all of it.
+    """
 
     sitting: int
     sittings: int
@@ -79,6 +83,8 @@ class ClockFace:
     readings: tuple[BowlStep, ...]
     sip: BowlStep | None
     count: int
+    open_bowl: str
+    is_calibrated: bool
 
     @property
     def is_poured(self) -> bool:
@@ -117,6 +123,7 @@ def show_clock(
     """
     bowls = _list_bowls(layout, record, sitting)
     steps = [one for one in record.bowl_steps if one.sitting == sitting]
+    open_bowl, calibrated = get_table(layout.plan).calibration, find_calibration(record, sitting)
     seats = tuple(seat.number for seat in layout.seats if not seat.spare)
     broken = sum(BROKEN in one.steps for one in bowls)
     return ClockFace(
@@ -131,7 +138,9 @@ def show_clock(
         limit_c=get_table(layout.plan).sip_limit_c,
         readings=tuple(one for one in steps if one.step == CHECKED),
         sip=next((one for one in steps if one.step == SIP), None),
-        count=len(steps),
+        count=len(steps) + (calibrated is not None),
+        open_bowl=open_bowl,
+        is_calibrated=calibrated is not None,
     )
 
 

@@ -13,6 +13,7 @@ from server.sheets.sheet import Sheet
 from server.sheets.values import Answer, Missing, list_missing
 from server.tastings.answering import SeatPlace, find_draft, get_place, get_serving
 from server.tastings.bench import Bench
+from server.tastings.calibrating import find_bowl_before
 from server.tastings.journal import AT_THE_TABLE
 from server.tastings.scoring import Spread, find_spread, get_sheet, get_spread
 from server.tastings.scoring_drafts import read_draft, write_moment
@@ -62,6 +63,7 @@ class TableView:
     """A scored table before one seat; a warm-up cup has no passes.
 
     ``fields`` are the values so far as a form has them, ``gaps`` what is not said yet.
+    ``calibration`` is the open bowl right before these codes; empty if there is none.
     """
 
     title: str
@@ -77,6 +79,7 @@ class TableView:
     told: tuple[Told, ...]
     fields: Mapping[str, str]
     limit_c: str
+    calibration: str
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -105,7 +108,7 @@ def look_at_table(
     if plan.table is None or serving is None:
         return None
     spread, sheet = find_spread(place, serving), get_sheet(place.layout)
-    answer = read_draft(body).answer
+    answer, bowl = read_draft(body).answer, find_bowl_before(place.layout, serving.round)
     return TableView(
         title=sheet.title,
         sitting=serving.sitting,
@@ -120,6 +123,7 @@ def look_at_table(
         told=_tell(spread, answer) if spread else (),
         fields=_fill(spread, answer) if spread else {},
         limit_c=str(plan.table.sip_limit_c),
+        calibration=bowl.what if bowl else "",
     )
 
 

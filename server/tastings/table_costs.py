@@ -15,6 +15,7 @@ from server.blinding.table_stands import Stand, is_scored, list_stands
 from server.brewing.cost import CAFFEINE_MG_PER_ML, DAY_MG, SINGLE_DOSE_MG
 from server.sheets.places import list_places
 from server.sheets.sheet import Sheet
+from server.tastings.calibrating import OpenBowl, find_open_bowl
 
 GRAMS_PER_LITRE = Decimal(60)
 """Dry coffee to a litre of water: common practice, no source."""
@@ -25,6 +26,9 @@ no source."""
 
 MANY_SAMPLES = 8
 """Above so many codes a palate tires: common practice, no source."""
+
+MINUTES_TO_CALIBRATE = 10
+"""An open bowl poured, tasted and talked about: common practice, no source."""
 
 SIP_ML = Decimal(8)
 """What one spoon or sip takes from a shared bowl, in mL: common practice, no source."""
@@ -46,6 +50,8 @@ class TableCosts:
         Before one person in a sitting, and the caffeine in it if it is drunk.
     is_tiring
         Whether there are more codes than a palate takes well in one go.
+    open_bowl
+        What each sitting needs of the open bowl; all of it is counted in the above.
     """
 
     plan: Plan
@@ -60,6 +66,7 @@ class TableCosts:
     caffeine_mg: Decimal
     is_tiring: bool
     balance: TableBalance
+    open_bowl: OpenBowl | None
 
     @property
     def table(self) -> TablePlan:
@@ -107,21 +114,25 @@ def work_out_table(plan: Plan, levels: Sequence[str], sheet: Sheet) -> TableCost
     cups = len(drawn.key)
     if table.shared:
         cups = len({(one.round, cup.code, cup.bowl) for one in drawn.servings for cup in one.cups})
+    bowl = find_open_bowl(plan)
+    cups += bowl.cups * plan.sittings if bowl else 0
     scores = len(list_places(sheet, stands)) + sheet.own_words * len(stands)
     a_cup = SIP_ML if table.shared else plan.cup_ml
-    in_front = a_cup * (len(scored[0].cups) + bool(table.warm_up))
+    in_front = a_cup * (len(scored[0].cups) + bool(table.warm_up) + (bowl is not None))
+    minutes = MINUTES_TO_READY + (MINUTES_TO_CALIBRATE if bowl else 0)
     codes = count_codes(table, levels)
     return TableCosts(
         plan=plan,
         codes=codes,
         scores=scores,
         cups=cups,
-        brews=sum(slot.brews for slot in drawn.slots),
+        brews=sum(slot.brews for slot in drawn.slots) + (bowl.brews * plan.sittings if bowl else 0),
         ml=cups * plan.cup_ml,
         grams=cups * plan.cup_ml / 1000 * GRAMS_PER_LITRE,
-        minutes=MINUTES_TO_READY + -(-scores * SECONDS_A_SCORE // 60),
+        minutes=minutes + -(-scores * SECONDS_A_SCORE // 60),
         ml_per_person=in_front,
         caffeine_mg=in_front * CAFFEINE_MG_PER_ML,
         is_tiring=codes > MANY_SAMPLES,
         balance=measure_table_balance(drawn),
+        open_bowl=bowl,
     )

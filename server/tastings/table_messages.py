@@ -9,12 +9,17 @@ MESSAGES = {
     "bowls": "Cups or bowls of a sample: a whole number from 1 to 10.",
     "warm_up": "Choose one of the samples, or none.",
     "reference": "Choose one of the samples, or none.",
+    "calibration": "Say what the open bowl is, in up to 120 characters.",
     "block": "Samples a table: 0 for all, or a whole number below that of the samples.",
     "sittings": "Sittings: a whole number from 1 to 12.",
     "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
     "cup_ml": "A cup or bowl holds 10 to 400 mL.",
     "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
 }
+OPEN_SAMPLE = (
+    "This names the sample “{sample}”. Everybody reads these words, and whoever has just tasted a "
+    "sample openly knows it again under its code: take another coffee for the open bowl."
+)
 FIELDS = {
     "levels": "sample_a", "duplicates": "twice_a", "block": "block", "pots": "pots",
     "sittings": "sittings", "warm_up": "warm_up", "reference": "reference",

@@ -14,10 +14,11 @@ from server.blinding.table_pots import plan_table_pots
 from server.sheets.cards import write_sheet
 from server.sheets.filled import list_score_names
 from server.sheets.sheet import Sheet
+from server.tastings.calibrating import find_named_sample
 from server.tastings.consequences import TOO_SMALL
 from server.tastings.planning import Comma, Words
 from server.tastings.refusals import Invalid
-from server.tastings.table_messages import FIELDS, MESSAGES, SENTENCES
+from server.tastings.table_messages import FIELDS, MESSAGES, OPEN_SAMPLE, SENTENCES
 
 MOST_SAMPLES = 12
 LETTERS = ascii_lowercase[:MOST_SAMPLES]
@@ -39,6 +40,7 @@ class TableInput(BaseModel):
     scattered: Literal["", "on"] = ""
     warm_up: Letter = ""
     reference: Letter = ""
+    calibration: Annotated[str, StringConstraints(strip_whitespace=True, max_length=120)] = ""
     block: Annotated[int, Comma, Field(ge=0, le=12)] = 0
     sittings: Annotated[int, Comma, Field(ge=1, le=12)] = 1
     primary: str = ""
@@ -127,6 +129,9 @@ def _read_table(
 ) -> TablePlan:
     named = {"warm_up": given.warm_up, "reference": given.reference}
     wrong = {name: MESSAGES[name] for name, level in named.items() if level not in ("", *labels)}
+    sample = find_named_sample(given.calibration, labels)
+    if sample:
+        wrong["calibration"] = OPEN_SAMPLE.format(sample=sample)
     if given.primary and given.primary not in list_score_names(sheet):
         wrong["primary"] = MESSAGES["primary"]
     if wrong:
@@ -140,6 +145,7 @@ def _read_table(
         block=0 if given.block == len(labels) else given.block,
         primary=given.primary,
         sip_limit_c=given.sip_limit_c,
+        calibration=" ".join(given.calibration.split()),
         **named,
     )
 

@@ -37,6 +37,21 @@ def test_the_limit_of_the_first_sip_is_sealed_as_a_decimal_string() -> None:
     assert json.loads(canonical(table))["sip_limit_c"] == "62.5"
 
 
+def test_a_table_without_an_open_bowl_is_sealed_as_before() -> None:
+    assert set(json.loads(canonical(TablePlan(sheet={})))) == {
+        "sheet", "style", "bowls", "scattered", "duplicates", "warm_up", "reference", "block",
+        "primary", "sip_limit_c",
+    }  # fmt: skip
+
+
+def test_an_open_bowl_is_sealed_and_reads_back_as_the_same_bytes(
+    make_plan: Callable[..., Plan],
+) -> None:
+    text = canonical(make_plan(table=TablePlan(sheet={}, calibration="house filter")))
+    assert json.loads(text)["table"]["calibration"] == "house filter"
+    assert canonical(Plan.model_validate_json(text)) == text
+
+
 @pytest.mark.parametrize(
     ("changed", "laps", "grouped"),
     [({"bowls": 3}, 1, 3), ({"bowls": 3, "scattered": True}, 3, 1), ({}, 1, 1)],

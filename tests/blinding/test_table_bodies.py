@@ -15,7 +15,10 @@ from tests.drawn_tables import draw_batches
 Bodies = list[tuple[Kind, dict[str, Any]]]
 Tell = Callable[[str, Bodies], list[Event]]
 
-TABLE = draw_batches(3, style="shared", bowls=2, sittings=2, assessors=2)
+BARE = draw_batches(3, style="shared", bowls=2, sittings=2, assessors=2)
+TABLE = draw_batches(
+    3, style="shared", bowls=2, sittings=2, assessors=2, calibration="house filter"
+)
 FIRST, LATER = (next(s for s in TABLE.servings if s.sitting == n) for n in (1, 2))
 CODE = FIRST.codes[0]
 
@@ -31,6 +34,7 @@ def answer(**told: Any) -> tuple[Kind, dict[str, Any]]:
 
 
 WORDS = Kind.WORDS_CHOSEN, {"seat": 1, "words": ["warm hay", "orange pith"]}
+OPEN = Kind.CALIBRATED, {"sitting": 1, "seats": [1, 2], "words": "thin is below 30"}
 TALK = Kind.DISCUSSED, {"text": "The second bowl is thin.", "who": "the table"}
 UNSEALED = Kind.UNSEALED, {"seal_matches": True}
 VERDICT = (
@@ -41,10 +45,11 @@ VERDICT = (
 
 @pytest.fixture
 def morning(tell: Tell) -> list[Event]:
-    """Words, a bowl clock that holds the sip once, an answer, talk and two decisions."""
+    """An open bowl, words, a bowl clock that holds the sip once, an answer, talk, decisions."""
     return tell(
         "0",
         [
+            OPEN,
             WORDS,
             step("poured", code=CODE, bowl=1),
             step("broken", code=CODE, bowl=1, seat=2),
@@ -76,8 +81,8 @@ def test_the_bowl_clock_is_kept_in_order(morning: list[Event]) -> None:
 
 def test_who_broke_which_bowl_is_kept(morning: list[Event]) -> None:
     broken = fold(morning).bowl_steps[1]
-    assert (broken.seat, broken.code, broken.bowl, broken.seq) == (2, CODE, 1, 3)
-    assert broken.at == "2031-04-02T09:03:00.000+00:00"
+    assert (broken.seat, broken.code, broken.bowl, broken.seq) == (2, CODE, 1, 4)
+    assert broken.at == "2031-04-02T09:04:00.000+00:00"
 
 
 def test_words_of_a_seat_are_kept_as_first_chosen(tell: Tell) -> None:
@@ -122,6 +127,8 @@ def test_what_was_erased_leaves_nothing_behind(morning: list[Event]) -> None:
         ([step("poured", code=CODE)], "1 (bowl_step) names a code or a bowl without the other"),
         ([step("checked")], "1 (bowl_step) does not say what the check bowl read"),
         ([WORDS, WORDS], "2 (words_chosen) chooses words of a seat a second time"),
+        ([OPEN, (OPEN[0], OPEN[1] | {"seats": [1, 9]})], "2 (calibrated) names a seat that is not"),
+        ([answer(), OPEN], "2 (calibrated) comes after an answer of its sitting"),
         ([TALK], "1 (discussed) comes before anything was locked"),
         ([VERDICT], "1 (decided) comes before unsealing"),
         ([answer(), VERDICT, UNSEALED], "2 (decided) comes before unsealing"),
@@ -135,7 +142,24 @@ def test_an_event_that_does_not_fit_the_table_is_found(
     assert found[0].startswith(f"Event {problem}")
 
 
-@pytest.mark.parametrize("told", [WORDS, step("poured"), TALK, VERDICT])
+def test_an_open_bowl_of_a_later_sitting_may_come_after_answers_of_an_earlier_one(
+    tell: Tell,
+) -> None:
+    later = OPEN[0], OPEN[1] | {"sitting": 2}
+    assert find_body_problems(tell("0", [answer(), later]), TABLE) == []
+
+
+def test_an_open_bowl_that_was_not_planned_is_found(tell: Tell) -> None:
+    [found] = find_body_problems(tell("0", [OPEN]), BARE)
+    assert found == "Event 1 (calibrated) is of an open bowl that was not planned."
+
+
+def test_what_was_noted_of_an_open_bowl_is_kept(morning: list[Event]) -> None:
+    [noted] = fold(morning).calibrations
+    assert (noted.sitting, noted.seats, noted.words) == (1, (1, 2), "thin is below 30")
+
+
+@pytest.mark.parametrize("told", [OPEN, WORDS, step("poured"), TALK, VERDICT])
 def test_events_of_a_table_are_none_of_a_triangle(
     sealed: SealedTasting, tell: Tell, told: tuple[Kind, dict[str, Any]]
 ) -> None:

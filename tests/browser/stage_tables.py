@@ -27,7 +27,9 @@ def seal_one(bench: Bench, **changed: str) -> UUID:
 
 def pour_one(bench: Bench) -> tuple[UUID, str]:
     """A shared table whose bowls are poured: its id and the pourer's link."""
-    tasting_id = seal_one(bench, style="shared", bowls="2", sheet="starter:morning-table")
+    tasting_id = seal_one(
+        bench, style="shared", bowls="2", sheet="starter:morning-table", calibration="house filter"
+    )
     with bench.reading() as db:
         layout = queries.load_layout(db, db.get_one(tables.Tasting, tasting_id))
         pourer = queries.list_pourer_links(db, tasting_id)[0].token

@@ -31,6 +31,24 @@ def test_a_warm_up_cup_is_poured_and_drunk_but_has_no_code_to_score():
     assert with_it.ml_per_person == without.ml_per_person + 60
 
 
+def test_an_open_bowl_is_brewed_and_drunk_in_every_sitting_and_never_scored():
+    without, with_it = cost(sittings="2"), cost(sittings="2", calibration="house filter")
+    # 7 cups of 60 mL a sitting, from one pot of 500 mL
+    assert with_it.cups - without.cups == 2 * 7
+    assert with_it.ml - without.ml == 2 * 7 * 60
+    assert with_it.brews - without.brews == 2
+    assert with_it.ml_per_person - without.ml_per_person == 60
+    assert (with_it.codes, with_it.scores) == (without.codes, without.scores)
+    assert with_it.minutes > without.minutes
+
+
+def test_of_a_shared_open_bowl_everybody_takes_a_sip():
+    without = cost(style="shared")
+    with_it = cost(style="shared", calibration="house filter")
+    assert with_it.cups == without.cups + 1
+    assert with_it.ml_per_person == without.ml_per_person + 8  # mL a sip, as assumed
+
+
 def test_caffeine_is_that_of_brewed_coffee():
     """95 mg in 237 mL (from memory of common food tables): 180 mL hold 72 mg."""
     assert round(cost().caffeine_mg) == 72

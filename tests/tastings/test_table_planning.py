@@ -31,9 +31,19 @@ def test_the_sheet_is_sealed_as_plain_json():
 
 
 def test_a_plan_comes_back_as_its_form():
-    planned = read(bowls="3", scattered="on", reference="B", swallow="on", cup_ml="45.5")
+    given = {"calibration": "house filter", "swallow": "on", "cup_ml": "45.5"}
+    planned = read(bowls="3", scattered="on", reference="B", **given)
     again = read_table_plan(table_form(planned.plan, planned.labels, TABLE["sheet"]), SHEET)
     assert again == planned
+
+
+def test_an_open_bowl_keeps_its_words_without_odd_spaces():
+    assert read(calibration=" house \n filter ").plan.table.calibration == "house filter"
+
+
+@pytest.mark.parametrize("words", ["batch 14", "Batch  15, open", "the house filter of batch 16"])
+def test_an_open_bowl_that_is_a_sample_is_refused(words):
+    assert "knows it again under its code" in refuse(calibration=words)["calibration"]
 
 
 def test_duplicates_come_back_in_the_form():
@@ -70,6 +80,7 @@ def test_twelve_samples_fit():
         ("assessors", "0"), ("assessors", "4e1"), ("bowls", "11"), ("sittings", "none"),
         ("pourer", "alone"), ("alpha", "0.6"), ("cup_ml", "5"), ("reference", "D"),
         ("warm_up", "Z"), ("primary", "sparkle"), ("block", "13"),
+        ("calibration", "f" * 121),
     ],
 )  # fmt: skip
 def test_what_cannot_be_taken_is_named_beside_its_field(field, typed):

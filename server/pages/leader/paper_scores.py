@@ -48,6 +48,7 @@ class ScoreSheets:
     sheet: Sheet
     sheets: tuple[ScoreSheet, ...]
     sip_limit_c: str
+    calibration: str
 
 
 @router.get("/tastings/{tasting_id}/paper/scores")
@@ -75,6 +76,7 @@ def _lay_out(led: LedTasting, seat: int | None) -> ScoreSheets:
         sheet,
         tuple(_fill(led.layout, sheet, one) for one in servings),
         str(table.sip_limit_c),
+        table.calibration,
     )
 
 

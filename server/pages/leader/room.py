@@ -1,4 +1,4 @@
-"""What a leader does while people taste: checklist, seats, contests, names."""
+"""What a leader does while people taste: checklist, open bowl, seats, contests, names."""
 
 from uuid import UUID
 
@@ -8,6 +8,7 @@ from server.pages.deps import AtBench, Form, Led
 from server.pages.leader.table import act_at_table
 from server.pages.rendering import go_to
 from server.tastings import closing, seating
+from server.tastings.calibrating import record_calibration
 from server.tastings.checking import tick_check
 from server.tastings.striking import strike_off
 from server.tastings.voiding import void_place
@@ -54,6 +55,12 @@ def check(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
     return act_at_table(
         request, led, form, lambda: tick_check(bench, led.tasting.id, item, done=done)
     )
+
+
+@router.post("/tastings/{tasting_id}/calibration")
+def calibrate(request: Request, bench: AtBench, led: Led, form: Form) -> Response:
+    """Note that the open bowl of a sitting was tasted."""
+    return act_at_table(request, led, form, lambda: record_calibration(bench, led.tasting.id, form))
 
 
 @router.post("/tastings/{tasting_id}/seats/{number}/forget")

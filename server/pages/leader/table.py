@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request, Response
 from server.blinding.events import State
 from server.blinding.marks import find_open
 from server.blinding.sealed import Plan
+from server.blinding.table_record import Calibration
 from server.methods.base import Method
 from server.methods.registry import get_method
 from server.methods.traits import count_looks, has_like_cups
@@ -17,6 +18,7 @@ from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
 from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
+from server.tastings import calibrating
 from server.tastings.bench import Bench
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.discussing import may_discuss
@@ -80,6 +82,15 @@ class Table:
     def may_talk(self) -> bool:
         """Tell whether a scored table may talk: all its sheets are locked."""
         return may_discuss(self.led.layout, self.led.record)
+
+    @property
+    def next_open_bowl(self) -> int | None:
+        """The sitting whose open bowl may be noted now."""
+        return calibrating.find_next_sitting(self.led.layout, self.led.record)
+
+    def find_calibration(self, sitting: int) -> Calibration | None:
+        """Return what was noted of a sitting's open bowl."""
+        return calibrating.find_calibration(self.led.record, sitting)
 
     @property
     def unturned(self) -> list[int]:
