@@ -91,15 +91,14 @@ class GuessedLogistic:
         [-3.819085, -1.923092]
         """
         import numpy as np
-        from scipy import special
 
         middle = np.asarray(midpoint, dtype=np.float64)[..., np.newaxis]
         eta = np.asarray(slope, dtype=np.float64)[..., np.newaxis] * (self.x - middle)
-        if self.chance == 0:
-            right = special.log_expit(eta)
-        else:
-            right = np.log(self.chance + (1 - self.chance) * special.expit(eta))
-        wrong = math.log1p(-self.chance) + special.log_expit(-eta)
+        both = np.log1p(np.exp(-np.abs(eta)))
+        right = np.minimum(eta, 0) - both  # log of the noticed share, s
+        wrong = math.log1p(-self.chance) - np.maximum(eta, 0) - both
+        if self.chance > 0:
+            right = np.log(self.chance + (1 - self.chance) * np.exp(right))
         logs = self.correct * right + (self.trials - self.correct) * wrong
         return np.asarray(logs.sum(axis=-1), dtype=np.float64)
 
@@ -306,12 +305,13 @@ def _look_closer(
     import numpy as np
 
     rungs = np.broadcast_to(ladder[:, np.newaxis], (len(ladder), columns))
+    every, around = np.arange(columns), np.linspace(-1.0, 1.0, ZOOMED)[:, np.newaxis]
     reach = float(ladder[1] - ladder[0])
     for _ in range(times):
-        best = np.take_along_axis(rungs, height(rungs).argmax(axis=0)[np.newaxis], axis=0)
-        rungs = best + np.linspace(-reach, reach, ZOOMED)[:, np.newaxis]
+        best = rungs[height(rungs).argmax(axis=0), every]
+        rungs = best + reach * around
         reach = 2 * reach / (ZOOMED - 1)
-    return best[0], np.asarray(height(best)[0], dtype=np.float64)
+    return best, np.asarray(height(best[np.newaxis])[0], dtype=np.float64)
 
 
 def _parts(answers: GuessedLogistic, eta: "Floats") -> "tuple[Floats, Floats]":
