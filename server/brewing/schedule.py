@@ -214,6 +214,19 @@ def plan_run(
     return steps
 
 
+def count_minutes(run: Sequence[Step]) -> int:
+    """Return the minutes from the first kettle to the end of the last step.
+
+    Examples
+    --------
+    >>> count_minutes(plan_run(time(9, 30), [["A1", "B1"], ["B2", "A2"]], seats=6))
+    116
+    """
+    first = run[0].at
+    ends = (1440 * step.day + 60 * step.at.hour + step.at.minute + step.minutes for step in run)
+    return max(ends) - 60 * first.hour - first.minute
+
+
 def _lay_round(names: Sequence[str], crew: _Crew, *, first: bool, last: bool) -> Iterator[_Line]:
     """List a round's steps, counted from its kettle."""
     if first:

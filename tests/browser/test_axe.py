@@ -230,6 +230,7 @@ def list_drafts(bench: Bench) -> dict[str, Visit]:
     """List the pages before a seal."""
     draft, looked_at = stage.draft_one(bench), stage.look_one(bench)
     return {
+        "planner": Visit("/tastings/new/planner"),
         "plan": Visit("/tastings/new"),
         "plan, refused": Visit("/tastings/new", "Keep this plan"),
         "draft": Visit(f"/tastings/{draft}"),

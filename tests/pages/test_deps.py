@@ -44,7 +44,8 @@ def test_every_route_of_the_leader_is_found(led_routes):
 def test_whoever_is_not_signed_in_is_asked_to_sign_in(client, led_routes, play):
     urls = [(method, fill(path, play.made.id)) for method, path in led_routes]
     urls += [("GET", "/"), ("GET", "/tastings/new"), ("POST", "/tastings/new")]
-    for method, url in [*urls, ("POST", "/plans/preview")]:
+    urls += [("GET", "/tastings/new/planner"), ("POST", "/tastings/new/filled")]
+    for method, url in [*urls, ("POST", "/plans/preview"), ("POST", "/plans/proposal")]:
         answer = call(client, method, url)
         wanted = url if method == "GET" else "/"
         assert (answer.status_code, answer.headers["location"]) == (

@@ -20,6 +20,7 @@ from server.pages.leader import (
     paper_typed,
     photos,
     plan,
+    planner,
     room,
     run_card,
     sheet_builder,
@@ -31,7 +32,8 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home, plan, table_plan, clock, decision, drafting, look, table, room, links, brews, endings,
+    home, plan, planner, table_plan, clock, decision, drafting, look, table, room, links, brews,
+    endings,
     key, finding, table_finding, paper, paper_alone, paper_labels, paper_scores, photos, run_card,
     paper_typed, sheets, sheet_builder,
 )  # fmt: skip

@@ -43,6 +43,7 @@ class PlanPage:
     errors: Mapping[str, str]
     preview: Preview
     reasons: tuple[str, ...] = ()
+    filled: str = ""
 
     @property
     def methods(self) -> tuple[Method, ...]:
@@ -74,6 +75,11 @@ class PlanPage:
 def new_plan(request: Request, _: Leader) -> Response:
     """Show an empty plan."""
     return _show_plan(request, "/tastings/new", empty_form())
+
+
+def show_new_plan(request: Request, form: Mapping[str, str], filled: str) -> Response:
+    """Show a new plan that is filled in already, and the words that say from where."""
+    return _show_plan(request, "/tastings/new", form, filled=filled)
 
 
 @router.get("/tastings/{tasting_id}/again")
@@ -144,7 +150,8 @@ def _show_plan(
     form: Mapping[str, str],
     errors: Mapping[str, str] | None = None,
     reasons: tuple[str, ...] = (),
+    filled: str = "",
 ) -> Response:
     title = "New tasting" if action == "/tastings/new" else "Change the plan"
-    view = PlanPage(title, action, form, errors or {}, _preview(form), reasons)
+    view = PlanPage(title, action, form, errors or {}, _preview(form), reasons, filled)
     return show(request, "leader/plan", view, 422 if errors else 200)

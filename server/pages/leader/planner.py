@@ -1,0 +1,106 @@
+"""The planner: a few questions, one test proposed, and its plan filled in."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from server.pages.deps import Form, Leader
+from server.pages.leader.plan import show_new_plan
+from server.pages.rendering import show, show_fragment
+from server.reports import proposal_words
+from server.stats.forced_choice import TWO_AFC
+from server.tastings.proposing import Proposal, fill_plan, name_inside, propose
+from server.tastings.refusals import Invalid
+from server.tastings.wishing import D_PRIMES, PREFERRED, Size, empty_wish, read_wish
+
+router = APIRouter()
+
+PAGE = "/tastings/new/planner"
+
+
+@dataclass(frozen=True)
+class ProposalPart:
+    """What is proposed for the answers given so far, or what is wrong with them."""
+
+    proposal: Proposal | None
+    errors: Mapping[str, str]
+
+    @property
+    def title(self) -> str:
+        """The proposed method, as within a sentence."""
+        chosen = self.proposal.chosen if self.proposal else None
+        return name_inside(chosen) if chosen else ""
+
+
+@dataclass(frozen=True)
+class Planner:
+    """The questions, and the proposal beside them."""
+
+    form: Mapping[str, str]
+    part: ProposalPart
+
+    @property
+    def errors(self) -> Mapping[str, str]:
+        """Messages beside the fields."""
+        return self.part.errors
+
+    @property
+    def sizes(self) -> tuple[tuple[str, str], ...]:
+        """Sizes to choose from, each in words."""
+        return tuple(
+            (size, proposal_words.SIZES[size].format(right=f"{100 * TWO_AFC.pc(d):.0f}"))
+            for size, d in D_PRIMES.items()
+        )
+
+    @property
+    def size_of_liking(self) -> str:
+        """What the sizes mean where liking is asked for."""
+        shares = {str(size): f"{100 * share:.0f}" for size, share in PREFERRED.items()}
+        return proposal_words.SIZE_OF_LIKING.format(**shares)
+
+    @property
+    def own_size(self) -> str:
+        """Value of the size that is typed as d′."""
+        return Size.OWN
+
+
+@router.get(PAGE)
+def planner(request: Request, _: Leader) -> Response:
+    """Show the questions with their defaults."""
+    return _show(request, empty_wish())
+
+
+@router.post(PAGE)
+def ask_planner(request: Request, _: Leader, form: Form) -> Response:
+    """Show the questions as they were answered, and what is proposed."""
+    return _show(request, form)
+
+
+@router.post("/plans/proposal")
+def proposal(request: Request, _: Leader, form: Form) -> Response:
+    """Show what is proposed for the answers given so far."""
+    return show_fragment(request, "leader/proposal", _propose(form))
+
+
+@router.post("/tastings/new/filled")
+def take_proposal(request: Request, _: Leader, form: Form) -> Response:
+    """Show the plan of one of the methods, filled in from the answers."""
+    try:
+        proposed = propose(read_wish(form))
+    except Invalid:
+        return _show(request, form)
+    filled = fill_plan(proposed, form.get("method", ""))
+    return show_new_plan(request, filled, proposal_words.FILLED)
+
+
+def _propose(form: Mapping[str, str]) -> ProposalPart:
+    try:
+        return ProposalPart(propose(read_wish(form)), {})
+    except Invalid as error:
+        return ProposalPart(None, error.messages)
+
+
+def _show(request: Request, form: Mapping[str, str]) -> Response:
+    view = Planner(form, _propose(form))
+    return show(request, "leader/planner", view, 422 if view.errors else 200)
