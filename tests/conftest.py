@@ -134,7 +134,7 @@ class Browser:
         self._runner.close()
 
 
-SLOW_FIRST = ("tests/test_blindness", "tests/browser/", "tests/durability/", "tests/test_doctests")
+SLOW_FIRST = ("tests/test_", "tests/browser/", "tests/durability/")  # of the whole project, mostly
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
