@@ -31,7 +31,7 @@
       id("offline").hidden = false;
       return;
     }
-    askFor(form);
+    if (isBallot(form)) askFor(form);
     if (!form.reportValidity()) return;
     const told = Object.fromEntries(fields), path = form.action.split("/").pop();
     const entry = {
