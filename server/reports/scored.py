@@ -203,7 +203,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         ),
         missing=count_missing(sheet, tables),
         refused=sum(one.refused for one in tables),
-        open_bowls=find_open_bowls(sealed, decided),
+        open_bowls=find_open_bowls(sealed, decided, events),
         blinding=blinding,
         changes=find_changes(sealed, record, decided, events, tables),
         looks=tuple(record.looks),

@@ -4,7 +4,7 @@ from server.blinding.table_plans import is_complete
 from server.reports import table_words as words
 from server.reports.display import quote, show_count
 from server.reports.scored import TableAnalysis
-from server.reports.table_calibration import say_skipped
+from server.reports.table_calibration import limit_by_open_bowls
 from server.reports.table_grids import asks_liking
 from server.reports.table_match import forbid_beside_rivals, list_match_limits
 from server.reports.table_verdicts import FEWEST_PEOPLE
@@ -36,8 +36,7 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
         words.BLOCKS: not is_complete(analysis.table, [one.level for one in analysis.samples]),
         words.OPEN: analysis.blinding.level == 0,
     }
-    if analysis.open_bowls is not None:
-        said[say_skipped(analysis.open_bowls)] = bool(analysis.open_bowls.skipped)
+    said |= dict.fromkeys(limit_by_open_bowls(analysis.open_bowls), True)
     held = (sentence for sentence, holds in said.items() if holds)
     return (*list_match_limits(analysis), *held)
 

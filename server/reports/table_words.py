@@ -166,6 +166,10 @@ OPEN_BOWL_SKIPPED = (
     "An open bowl to calibrate on, {what}, was planned; before {sittings} nobody noted it. Words "
     "and scales may have been used by each in their own way."
 )
+OPEN_BOWL_LATE = (
+    "The open bowl of {sittings} was noted when codes stood before somebody already: scores may "
+    "know of the talk."
+)
 OPEN_BOWL_SITTINGS = {False: "sitting {sittings}", True: "sittings {sittings}"}
 OPEN = "Somebody who tasted could know which cup was which."
 

@@ -43,6 +43,10 @@ def list_skipped(finding: TableFinding) -> list[str]:
     return [one for one in finding.limits if "open bowl" in one]
 
 
+def list_late(finding: TableFinding) -> list[str]:
+    return [one for one in finding.limits if "was noted when" in one]
+
+
 def test_what_was_done_is_a_fact_with_who_took_part(sealed: SealedTasting) -> None:
     finding = conclude_table(play(sealed, BOTH))
     assert find_line(finding) == (
@@ -76,6 +80,31 @@ def test_the_last_note_of_a_sitting_counts() -> None:
         tale.tell(Kind.CALIBRATED, sitting=1, seats=seats, words="")
     finding = conclude_table(analyse_table(sealed, tale.close().events))
     assert find_line(finding) == "“house filter”: tasted before sitting 1 (seats 1, 2, 3)"
+
+
+def test_a_note_made_when_codes_stood_there_already_is_a_limit() -> None:
+    sealed = draw(4, calibration="house filter")
+    tale, first = Tale(sealed).begin(), list_scored(sealed)[0]
+    tale.tell(Kind.CODES_CONFIRMED, serving=str(first.id))
+    tale.tell(Kind.CALIBRATED, sitting=1, seats=[], words="")
+    finding = conclude_table(analyse_table(sealed, tale.close().events))
+    assert list_late(finding) == [
+        "The open bowl of sitting 1 was noted when codes stood before somebody already: scores "
+        "may know of the talk."
+    ]
+
+
+def test_a_note_in_time_that_is_changed_later_is_not_late() -> None:
+    sealed = draw(4, calibration="house filter")
+    tale, first = Tale(sealed).begin(), list_scored(sealed)[0]
+    tale.tell(Kind.CALIBRATED, sitting=1, seats=[], words="")
+    tale.tell(Kind.CODES_CONFIRMED, serving=str(first.id))
+    tale.tell(Kind.CALIBRATED, sitting=1, seats=[1], words="")
+    assert list_late(conclude_table(analyse_table(sealed, tale.close().events))) == []
+
+
+def test_codes_of_an_earlier_sitting_make_no_note_late(sealed: SealedTasting) -> None:
+    assert list_late(conclude_table(play(sealed, BOTH))) == []
 
 
 def test_a_table_planned_without_one_does_not_speak_of_it() -> None:
