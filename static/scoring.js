@@ -105,7 +105,7 @@
     find("[data-missing]").hidden = !isOpen;
     find("[data-may-stay]").hidden = isOpen || !gaps.length;
     find("[data-complete]").hidden = Boolean(gaps.length);
-    find("[data-lock]").disabled = isOpen;
+    find("[data-lock]").disabled = isOpen || Boolean(find(".pass[data-held]"));
   }
 
   function makeGaps(question, gaps) {
@@ -175,6 +175,7 @@
         delete one.dataset.held;
       } else one.remove();
     });
+    if (at.pass === null) listGaps();
   }
 
   // ---- a sheet comes onto the page

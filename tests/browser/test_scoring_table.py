@@ -108,6 +108,29 @@ def test_what_is_tapped_before_the_first_sip_waits_on_its_device(
     assert count_kept(shop, table) == taps
 
 
+def test_a_table_scored_offline_waits_for_the_first_sip_and_is_not_lost(
+    shop: Shop, table: ScoredTable, open_device: Any
+) -> None:
+    page = open_device("seat 1", viewport=TABLET).page
+    sit_down(page, shop, table, 1)
+    page.context.set_offline(True)
+    score_on(page)
+    page.locator("[data-lock]").click()
+    table.step("poured")
+    page.context.set_offline(False)
+    expect(page.locator("#kept li")).to_contain_text("not taken, and kept here", timeout=30_000)
+    expect(page.locator("[data-lock]")).to_be_disabled()
+    assert (count_kept(shop, table), len(table.place(1).record.answers)) == (0, 0)
+    table.step("sip")
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.locator("[data-state]")).to_have_text("sent")
+    page.locator("[data-lock]").click()
+    expect(page.locator("#step h1")).to_have_text("Thank you, that was all")
+    expect(page.locator("#kept li.refused")).to_have_count(0)
+    (answer,) = table.place(1).record.answers.values()
+    assert len(answer.answer["values"]) == 4 * 4
+
+
 def count_kept(shop: Shop, table: ScoredTable) -> int:
     """Count the values of seat 1 that the server has."""
     draft = find_draft(shop.bench, table.place(1))
