@@ -68,7 +68,7 @@ def draw_guessing(analysis: Analysis) -> bytes:
         _finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
         axes.set_yticks([])
 
-    return _draw(plot, height=3.3)
+    return draw(plot, height=3.3)
 
 
 def draw_share(analysis: Analysis) -> bytes:
@@ -97,7 +97,7 @@ def draw_share(analysis: Analysis) -> bytes:
         _finish(axes, labels.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
         axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
 
-    return _draw(plot, height=2.4)
+    return draw(plot, height=2.4)
 
 
 def _get_counts(analysis: Analysis) -> CountsResult:
@@ -151,7 +151,8 @@ def _plot_size(axes: "Axes", size: float) -> None:
     axes.axvline(100 * size, color=DEEP, linewidth=2, linestyle=(0, (4, 2)), label=label)
 
 
-def _draw(plot: "Callable[[Axes], None]", height: float) -> bytes:
+def draw(plot: "Callable[[Axes], None]", height: float) -> bytes:
+    """Draw on light paper, as SVG whose bytes depend on what is plotted alone."""
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 

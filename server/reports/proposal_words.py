@@ -83,3 +83,11 @@ SIZE_OF_LIKING = (
 FILLED = (
     "Filled in from your answers. Everything may still be changed; what is empty is yours to say."
 )
+
+POWER_AXIS = "d′, how far apart the samples taste; {answers}"
+POWER_CHANCE = "found in … of 100 such tests"
+POWER_SIZE = "the size that matters"
+POWER_ALT = (
+    "Chance to find a difference with {answers}, rising with d′, a line a method. "
+    "At d′ {d}: {said}."
+)

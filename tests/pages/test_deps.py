@@ -41,11 +41,16 @@ def test_every_route_of_the_leader_is_found(led_routes):
     assert len(led_routes) >= 22
 
 
+PLANNER = (
+    ("POST", "/plans/proposal"), ("POST", "/plans/contenders"), ("GET", "/plans/power.svg"),
+)  # fmt: skip
+
+
 def test_whoever_is_not_signed_in_is_asked_to_sign_in(client, led_routes, play):
     urls = [(method, fill(path, play.made.id)) for method, path in led_routes]
     urls += [("GET", "/"), ("GET", "/tastings/new"), ("POST", "/tastings/new")]
     urls += [("GET", "/tastings/new/planner"), ("POST", "/tastings/new/filled")]
-    for method, url in [*urls, ("POST", "/plans/preview"), ("POST", "/plans/proposal")]:
+    for method, url in [*urls, ("POST", "/plans/preview"), *PLANNER]:
         answer = call(client, method, url)
         wanted = url if method == "GET" else "/"
         assert (answer.status_code, answer.headers["location"]) == (

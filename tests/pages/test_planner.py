@@ -64,3 +64,34 @@ def test_the_planner_asks_the_database_only_who_is_there(leader, count_queries):
     signed_in = count_queries(lambda: leader.get("/tastings/new"))
     assert count_queries(lambda: leader.get(PAGE)) == signed_in
     assert count_queries(lambda: leader.post("/plans/proposal", empty_wish())) == signed_in
+
+
+def test_all_methods_that_suit_stand_side_by_side(leader):
+    page = leader.post("/plans/contenders", empty_wish() | {"known": "direction"}).text
+    assert page.startswith('<section id="contenders"')
+    for title in ("Triangle test", "Duo-trio test", "2-AFC test", "3-AFC test"):
+        assert title in page
+    assert page.count("proposed") == 1
+    # 95 mg in 237 mL (from memory); 200 and 400 mg: EFSA Journal 13(5):4102, 2015.
+    assert "over 400" in page
+    assert "EFSA 2015" in page
+
+
+def test_more_than_one_answer_is_missing_and_nothing_stands_side_by_side(leader):
+    page = leader.post("/plans/contenders", empty_wish() | {"days": "", "rounds": "x"}).text
+    assert "<table" not in page
+
+
+def test_the_picture_of_the_page_is_there_and_told_as_a_table(leader):
+    page = leader.get(PAGE).text
+    address = unescape(re.search(r'<img src="(/plans/power[^"]*)"', page)[1])
+    answer = leader.get(address)
+    assert (answer.status_code, answer.headers["content-type"]) == (200, "image/svg+xml")
+    assert "The numbers of the picture" in page
+
+
+@pytest.mark.parametrize(
+    "asked", ["n=0&d=1&m=triangle", "n=18&d=99&m=triangle", "n=18&d=nan&m=triangle", "n=9&d=1&m=x"]
+)
+def test_a_picture_of_nothing_is_not_there(leader, asked):
+    assert leader.get(f"/plans/power.svg?{asked}").status_code == 404

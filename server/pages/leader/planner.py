@@ -2,21 +2,24 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Annotated
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Query, Request, Response
 
 from server.pages.deps import Form, Leader
 from server.pages.leader.plan import show_new_plan
 from server.pages.rendering import show, show_fragment
 from server.reports import proposal_words
 from server.stats.forced_choice import TWO_AFC
+from server.tastings.power_curves import PowerPicture, draw_power_picture, picture_power
 from server.tastings.proposing import Proposal, fill_plan, name_inside, propose
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, NotFound
 from server.tastings.wishing import D_PRIMES, PREFERRED, Size, empty_wish, read_wish
 
 router = APIRouter()
 
 PAGE = "/tastings/new/planner"
+MOST_ANSWERS, MOST_DISTANCE = 10_000, 10.0
 
 
 @dataclass(frozen=True)
@@ -34,11 +37,26 @@ class ProposalPart:
 
 
 @dataclass(frozen=True)
+class Contenders:
+    """All methods that suit the answers, side by side; nothing while some are missing."""
+
+    proposal: Proposal | None
+    picture: PowerPicture | None
+
+    @property
+    def is_over(self) -> bool:
+        """Tell whether one of them is over the guide for caffeine."""
+        found = self.proposal.contenders if self.proposal else ()
+        return any(one.need.price.over_single_dose for one in found if one.need)
+
+
+@dataclass(frozen=True)
 class Planner:
     """The questions, and the proposal beside them."""
 
     form: Mapping[str, str]
     part: ProposalPart
+    contenders: Contenders
 
     @property
     def errors(self) -> Mapping[str, str]:
@@ -83,6 +101,26 @@ def proposal(request: Request, _: Leader, form: Form) -> Response:
     return show_fragment(request, "leader/proposal", _propose(form))
 
 
+@router.post("/plans/contenders")
+def contenders(request: Request, _: Leader, form: Form) -> Response:
+    """Show all methods that suit the answers given so far."""
+    return show_fragment(request, "leader/contenders", _line_up(_propose(form).proposal))
+
+
+@router.get("/plans/power.svg")
+def power_picture(
+    _: Leader, n: int, d: float, m: Annotated[list[str], Query(max_length=20)]
+) -> Response:
+    """Return the picture of what so many answers find, for methods of these names."""
+    if not (1 <= n <= MOST_ANSWERS and 0 <= d <= MOST_DISTANCE):
+        raise NotFound("There is no such picture.")
+    drawn = draw_power_picture(m, n, d)
+    if drawn is None:
+        raise NotFound("There is no such picture.")
+    kept = {"Cache-Control": "private, max-age=3600"}
+    return Response(drawn, media_type="image/svg+xml", headers=kept)
+
+
 @router.post("/tastings/new/filled")
 def take_proposal(request: Request, _: Leader, form: Form) -> Response:
     """Show the plan of one of the methods, filled in from the answers."""
@@ -101,6 +139,13 @@ def _propose(form: Mapping[str, str]) -> ProposalPart:
         return ProposalPart(None, error.messages)
 
 
+def _line_up(proposed: Proposal | None) -> Contenders:
+    if proposed is None:
+        return Contenders(None, None)
+    return Contenders(proposed, picture_power(proposed.contenders, proposed.wish))
+
+
 def _show(request: Request, form: Mapping[str, str]) -> Response:
-    view = Planner(form, _propose(form))
+    part = _propose(form)
+    view = Planner(form, part, _line_up(part.proposal))
     return show(request, "leader/planner", view, 422 if view.errors else 200)
