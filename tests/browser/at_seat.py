@@ -1,4 +1,8 @@
-"""Somebody at a seat on bad Wi-Fi: taps on, loses the network, opens the page again."""
+"""Somebody at a seat on bad Wi-Fi: taps on, loses the network, opens the page again.
+
+The device's clock is put forward where a page lets time pass: after a step was drawn, and
+before it tries to send again.
+"""
 
 import json
 import random
@@ -40,6 +44,7 @@ TAP = """([buttons, cup]) => {
   button.click();
   return { asked, fields, isLock: button.form.action.endsWith('/answer') };
 }"""  # at one go: a step may be replaced by the server's at any time
+CALM, LATEST = 450, 31_000  # ms: longer than a step takes no tap, than between two attempts
 OUTBOX = "JSON.parse(localStorage.getItem(`oddcup outbox ${location.pathname.slice(6)}`)) ?? []"
 
 
@@ -51,9 +56,14 @@ class Room:
     table: stage.Table
     server: KillableServer
 
+    @property
+    def home(self) -> str:
+        """The server's address, at the shop's name."""
+        return f"http://{SHOP}:{self.server.port}"
+
     def url(self, seat: int) -> str:
-        """Return a seat's link, at the shop's name."""
-        return f"http://{SHOP}:{self.server.port}/seat/{self.table.tokens[seat - 1]}"
+        """Return a seat's link."""
+        return f"{self.home}/seat/{self.table.tokens[seat - 1]}"
 
     @property
     def record(self) -> Any:
@@ -71,6 +81,15 @@ class Room:
         }
         path = asked.url.partition(f":{self.server.port}")[2]
         httpx.post(home + path, content=asked.post_data, headers=headers).raise_for_status()
+
+    @contextmanager
+    def without_server(self) -> Iterator[None]:
+        """Kill the server, and start it again at the end."""
+        self.server.kill()
+        try:
+            yield
+        finally:
+            self.server.start()
 
     def settle_call(self, seat: int) -> None:
         """Put the cups of a calling seat right."""
@@ -110,15 +129,20 @@ def open_shop(folder: Path) -> Iterator[Shop]:
 
 @dataclass
 class Sitter:
-    """A device at a seat; ``locked`` is what it was told is locked or kept, by serving."""
+    """A device at a seat; ``locked`` is what it was told is locked or kept, by serving.
+
+    ``began`` is what its clock says when the page is opened, if it is wrong.
+    """
 
     page: Page
     url: str
     chance: random.Random = field(default_factory=lambda: random.Random(1))
     locked: dict[str, str] = field(default_factory=dict)
     faults: list[str] = field(default_factory=list)
+    began: str | None = None
 
     def __post_init__(self) -> None:
+        self.page.clock.install(time=self.began)
         self.listen()
 
     def listen(self) -> None:
@@ -178,7 +202,7 @@ class Sitter:
     def _tap(self) -> dict[str, Any]:
         cup = self.chance.randrange(3)
         while (told := self.page.evaluate(TAP, [BUTTONS, cup])) is None:
-            self.page.wait_for_timeout(50)
+            self.page.clock.run_for(CALM)
         return dict(told)
 
     def pick(self, cup: int) -> None:
@@ -187,6 +211,7 @@ class Sitter:
 
     def press(self, name: str) -> None:
         """Tap a button, and wait until another step stands there."""
+        self.page.clock.run_for(CALM)
         self.page.evaluate("document.getElementById('step').dataset.before = ''")
         self.page.locator("#step").get_by_role("button", name=name).first.click()
         self.page.locator("#step:not([data-before])").wait_for()
@@ -204,5 +229,10 @@ class Sitter:
 
     def wait_until_sent(self) -> None:
         """Wait until nothing is kept here, and the step is the server's."""
-        expect(self.page.locator("#unsent")).to_be_hidden(timeout=40_000)
+        unsent = self.page.locator("#unsent")
+        for _ in range(4):  # attempts: one of them may have begun before the network came back
+            if unsent.is_visible():
+                self.page.clock.fast_forward(LATEST)
+                self.page.wait_for_timeout(50)
+        expect(unsent).to_be_hidden(timeout=40_000)
         expect(self.page.locator("#step:not([data-local])")).to_be_visible()

@@ -2,6 +2,7 @@
 
 On localhost a browser grants a page powers (clipboard, service workers, crypto.subtle) that
 it withholds on plain http in a shop's network, so the tests never open localhost.
+A browser, and a server for whoever needs no other, are kept for all files of this folder.
 Set ``ODDCUP_SHOTS`` to a folder to keep screenshots.
 """
 
@@ -15,14 +16,34 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+if TYPE_CHECKING:
+    from tests.browser import at_seat
+
 SHOP = "shop.lan"
 TABLET, PHONE, LAPTOP = (
     {"width": width, "height": height} for width, height in ((820, 1180), (390, 844), (1280, 800))
+)
+# Of several such lists Chromium heeds the last, so this one repeats what Playwright turns off and
+# what could change a page. The last three draw the browser's own window, which nobody sees: two
+# more processes for every device.
+TURNED_OFF = (
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsUpgrades",
+    "HttpsFirstBalancedModeAutoEnable",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "ThirdPartyStoragePartitioning",
+    "SpareRendererForSitePerProcess",
+    "WebUIOmniboxAimPopup",
+    "WebUIOmniboxPopup",
 )
 QUIET = (
     "--no-sandbox",
@@ -32,12 +53,13 @@ QUIET = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    f"--disable-features={','.join(TURNED_OFF)}",
     f"--host-resolver-rules=MAP {SHOP} 127.0.0.1",
 )
 
 
 @dataclass(frozen=True)
-class Shop:
+class FreshShop:
     """A running server: its address, the leader's one-time link, its data."""
 
     url: str
@@ -46,7 +68,7 @@ class Shop:
 
 
 @contextmanager
-def run_shop(folder: Path) -> Iterator[Shop]:
+def run_shop(folder: Path) -> Iterator[FreshShop]:
     """Start ``oddcup serve`` on a free port and stop it at the end."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
@@ -59,24 +81,26 @@ def run_shop(folder: Path) -> Iterator[Shop]:
         server = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, env=quiet)
         assert server.stdout
         try:
-            yield Shop(url, _read_link(server.stdout), data)
+            yield FreshShop(url, _read_link(server.stdout), data)
         finally:
             server.terminate()
             server.wait(20)
             server.stdout.close()
 
 
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[Shop]:
-    """A running server with data of its own."""
-    with run_shop(tmp_path) as running:
+@pytest.fixture(scope="module")
+def fresh_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FreshShop]:
+    """A server for the tests of one file, where nobody has signed in."""
+    with run_shop(tmp_path_factory.mktemp("shop")) as running:
         yield running
 
 
-@pytest.fixture(scope="module")
-def kept_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """The same, kept for all tests of a module."""
-    with run_shop(tmp_path_factory.mktemp("shop")) as running:
+@pytest.fixture(scope="package")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator["at_seat.Shop"]:
+    """A server for all files: each test seals a tasting of its own there."""
+    from tests.browser.at_seat import open_shop
+
+    with open_shop(tmp_path_factory.mktemp("kept")) as running:
         yield running
 
 
@@ -88,8 +112,8 @@ def _read_link(lines: Any) -> str:
     raise AssertionError("the server ended without a one-time link")
 
 
-# A module at a time: the driver's event loop runs in this thread, and other tests need one too.
-@pytest.fixture(scope="module")
+# Not for the session: the driver's event loop runs in this thread, and other tests need one too.
+@pytest.fixture(scope="package")
 def chromium() -> Iterator[Browser]:
     """Debian's or the system's own Chromium; nothing is downloaded."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")

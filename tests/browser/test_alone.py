@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from server.blinding.sealed import PlannedServing
 from server.tastings.marking import LOST, name_field
 from server.tastings.photos import get_photo
-from tests.browser.at_seat import Room, Shop, open_shop
+from tests.browser.at_seat import Room, Shop
 from tests.browser.conftest import PHONE
 from tests.browser.stage import ALONE
 
@@ -100,13 +100,6 @@ class OwnSeat:
     def wait_until_sent(self) -> None:
         expect(self.page.locator("#unsent")).to_be_hidden(timeout=40_000)
         expect(self.page.locator("#step:not([data-local])")).to_be_visible()
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """One server for all of these tests."""
-    with open_shop(tmp_path_factory.mktemp("alone")) as opened:
-        yield opened
 
 
 @pytest.fixture

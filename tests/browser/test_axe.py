@@ -79,17 +79,17 @@ class Seen:
 
 
 @pytest.fixture(scope="module")
-def seen(kept_shop: Any, kept_device: Any) -> Seen:
+def seen(fresh_shop: Any, kept_device: Any) -> Seen:
     """Look at every page once."""
     seen, axe = Seen(), Axe()
     kept_device.page.emulate_media(reduced_motion="reduce")  # no colour half-way to another
-    bench = Bench(open_engine(sqlite_url(kept_shop.data)))
-    token = kept_shop.link.rsplit("/", 1)[1]
+    bench = Bench(open_engine(sqlite_url(fresh_shop.data)))
+    token = fresh_shop.link.rsplit("/", 1)[1]
     for name, visit in list_doors(token).items():
-        look(kept_device, kept_shop.url, axe, seen, name, visit)
-    sign_in(bench, kept_device.page, kept_shop.url, token)
+        look(kept_device, fresh_shop.url, axe, seen, name, visit)
+    sign_in(bench, kept_device.page, fresh_shop.url, token)
     for name, visit in list_pages(bench).items():
-        look(kept_device, kept_shop.url, axe, seen, name, visit)
+        look(kept_device, fresh_shop.url, axe, seen, name, visit)
     bench.engine.dispose()
     return seen
 

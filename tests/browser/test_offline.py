@@ -6,16 +6,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.at_seat import BALLOT, CODES, REVIEW, Room, Shop, Sitter, open_shop
+from tests.browser.at_seat import BALLOT, CODES, REVIEW, Room, Shop, Sitter
 
 ROUNDS = 3
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """One server for all of these tests."""
-    with open_shop(tmp_path_factory.mktemp("offline")) as opened:
-        yield opened
 
 
 @pytest.fixture
@@ -76,10 +69,9 @@ def test_a_page_that_died_with_answers_sends_them_once(room: Room, sitter: Sitte
 def test_a_server_that_stops_and_starts_loses_nothing(room: Room, sitter: Sitter) -> None:
     sitter.answer()
     sitter.tap()
-    room.server.kill()
-    sitter.answer()
-    expect(sitter.page.locator("#unsent")).to_be_visible()
-    room.server.start()
+    with room.without_server():
+        sitter.answer()
+        expect(sitter.page.locator("#unsent")).to_be_visible()
     sitter.answer()
     sitter.wait_until_sent()
     assert room.list_given("answered", "contested", "late") == list(sitter.locked.items())

@@ -3,7 +3,6 @@
 import os
 import shutil
 import signal
-from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -11,15 +10,14 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, Error, expect
 
-from tests.browser.at_seat import Room, Sitter, open_shop
+from tests.browser.at_seat import Room, Shop, Sitter
 from tests.browser.conftest import QUIET, TABLET
 
 
 @pytest.fixture
-def room(tmp_path: Path) -> Iterator[Room]:
+def room(shop: Shop) -> Room:
     """Six seats, three rounds."""
-    with open_shop(tmp_path) as shop:
-        yield shop.seal(rounds="3")
+    return shop.seal(rounds="3")
 
 
 def open_browser(chromium: Any, profile: Path) -> BrowserContext:

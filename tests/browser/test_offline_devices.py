@@ -7,14 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from server.tastings import closing, pouring
-from tests.browser.at_seat import CODES, Room, Shop, Sitter, open_shop
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """One server for all of these tests."""
-    with open_shop(tmp_path_factory.mktemp("devices")) as opened:
-        yield opened
+from tests.browser.at_seat import CODES, Room, Shop, Sitter
 
 
 @pytest.fixture

@@ -1,16 +1,13 @@
 """The screens of a seat without a network: barriers, small targets, three sizes of screen."""
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.browser.at_seat import Shop, Sitter, open_shop
+from tests.browser.at_seat import CALM, Shop, Sitter
 from tests.browser.conftest import LAPTOP, PHONE, TABLET
 from tests.browser.test_axe import SMALL, WIDE, find_barriers
-
-pytestmark = pytest.mark.long  # looked at by hand: a minute of two browsers
 
 STEPS = ("codes", "call", "ballot", "review", "next", "end", "refused")
 SIZES = {"tablet": TABLET, "phone": PHONE, "laptop": LAPTOP}
@@ -24,14 +21,9 @@ SET_ASIDE = """() => {
 
 
 @pytest.fixture(scope="module")
-def seen(tmp_path_factory: pytest.TempPathFactory, kept_device: Any) -> Iterator[dict[str, Any]]:
-    """Walk through two rounds without a network, and look at every step."""
-    with open_shop(tmp_path_factory.mktemp("look")) as shop:
-        yield walk(shop, kept_device)
-
-
-def walk(shop: Shop, device: Any) -> dict[str, Any]:
-    """Return what is wrong with each step, by kind of fault."""
+def seen(shop: Shop, kept_device: Any) -> dict[str, Any]:
+    """Walk through two rounds without a network; return what is wrong with each step."""
+    device = kept_device
     found: dict[str, Any] = {}
     sitter = Sitter(device.page, shop.seal(rounds="2").url(1)).open()
     device.page.emulate_media(reduced_motion="reduce")  # no colour half-way to another
@@ -48,6 +40,7 @@ def walk(shop: Shop, device: Any) -> dict[str, Any]:
     axe = Axe()
     for step in STEPS:
         taps[step]()
+        device.page.clock.run_for(CALM)
         device.page.locator("#step button[disabled]").first.wait_for(state="detached")
         found[step] = look(device, axe, step)
     sitter.find_network()

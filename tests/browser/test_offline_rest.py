@@ -1,30 +1,21 @@
 """The minute between two rounds: right after a pause, a reload, a sleep; it blocks nothing."""
 
 import re
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.at_seat import CODES, Shop, Sitter, open_shop
+from tests.browser.at_seat import CODES, Shop, Sitter
 
-pytestmark = pytest.mark.long  # looked at by hand: a minute of two browsers
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """One server for all of these tests."""
-    with open_shop(tmp_path_factory.mktemp("rest")) as opened:
-        yield opened
+LONG_AGO = "2020-02-02T02:02:02"
 
 
 @pytest.fixture
 def sitter(shop: Shop, open_device: Any) -> Sitter:
     """A tablet whose clock is six hours wrong, at a seat that has answered round 1."""
     page = open_device("resting").page
-    page.clock.install(time="2020-02-02T02:02:02")
-    found = Sitter(page, shop.seal(rounds="2").url(1)).open()
+    found = Sitter(page, shop.seal(rounds="2").url(1), began=LONG_AGO).open()
     for _ in range(4):
         found.tap()
     assert found.heading == CODES
@@ -64,8 +55,7 @@ def test_nobody_is_kept_from_going_on(sitter: Sitter) -> None:
 
 def test_without_a_network_it_counts_from_the_tap(shop: Shop, open_device: Any) -> None:
     page = open_device("resting").page
-    page.clock.install(time="2020-02-02T02:02:02")
-    sitter = Sitter(page, shop.seal(rounds="2").url(1)).open()
+    sitter = Sitter(page, shop.seal(rounds="2").url(1), began=LONG_AGO).open()
     sitter.tap()
     sitter.lose_network()
     sitter.tap()

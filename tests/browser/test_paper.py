@@ -8,15 +8,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from server.tastings.accounts import issue_link
+from tests.browser.at_seat import Room, Shop
+
 SIZES = {"A4": (210, 297), "Letter": (216, 279)}
-PLAN = {
-    "question": "Does the fresh cartridge leave a taste in our oolong?",
-    "sample_a": "flushed cartridge",
-    "sample_b": "fresh cartridge",
-    "difference": "the cartridge in the water filter",
-    "assessors": "6",
-    "size_percent": "50",
-}
 ROUNDS, SEATS = 3, 7
 SHEETS = {
     "mats": ROUNDS * SEATS,
@@ -37,24 +32,27 @@ SPILLING = """width => { const body = document.body; body.style.width = width + 
   body.style.width = ''; return over }"""
 
 
-def seal_one(leader: Any, shop: Any) -> tuple[str, str]:
-    """Sign in, plan and seal; return the addresses of the tasting and of its pourer."""
-    page = leader.page
-    page.goto(shop.link)
+@pytest.fixture(scope="module")
+def room(shop: Shop) -> Room:
+    """Six seats and a spare one."""
+    return shop.seal(rounds=str(ROUNDS))
+
+
+@pytest.fixture(scope="module")
+def leader(room: Room, kept_device: Any) -> Any:
+    """A leader who has signed in."""
+    page = kept_device.page
+    page.goto(f"{room.home}/sign-in/{issue_link(room.bench)}")
     page.fill("#password", "six warm cups of tea")
     page.get_by_role("button", name="Set it and go on").click()
-    page.goto(f"{shop.url}/tastings/new")
-    for name, value in PLAN.items():
-        page.fill(f"#{name}", value)
-    page.check("[name=pourer][value=absent]")
-    page.get_by_role("button", name="Keep this plan").click()
-    page.get_by_role("button", name="Seal this plan").click()
-    page.locator("#table").wait_for()
-    tasting = page.url
-    page.goto(f"{tasting}/links")
-    pouring = page.locator("a[href*='/pour/']").first.get_attribute("href")
-    assert pouring
-    return tasting, pouring
+    page.locator("#home").wait_for()
+    return kept_device
+
+
+@pytest.fixture(scope="module")
+def tasting(room: Room) -> str:
+    """The address of the tasting."""
+    return f"{room.home}/tastings/{room.table.id}"
 
 
 def print_out(page: Page, name: str, size: str) -> list[tuple[int, int]]:
@@ -67,22 +65,19 @@ def print_out(page: Page, name: str, size: str) -> list[tuple[int, int]]:
     return [(round(box[2] * 25.4 / 72), round(box[3] * 25.4 / 72)) for box in boxes]
 
 
-@pytest.mark.long
-@pytest.mark.timeout(300)
-def test_every_sheet_fits_on_a4_and_letter(shop: Any, open_device: Any) -> None:
-    leader = open_device("leader", viewport={"width": 1280, "height": 800})
-    tasting, pouring = seal_one(leader, shop)
-    for name, sheets in SHEETS.items():
-        home = pouring if name in ("fill", "trays") else tasting
-        answer = leader.page.goto(f"{home}/paper/{name}", wait_until="networkidle")
-        assert answer is not None
-        assert answer.status == 200
-        leader.shoot(f"paper-{re.sub('[^a-z]', '', name)}")
-        for size, (width, height) in SIZES.items():
-            printed = print_out(leader.page, name, size)
-            lying = (height, width) if name.startswith("mats") else (width, height)
-            assert printed == [lying] * sheets, (name, size)
-            assert find_spilling(leader.page, lying[0], name) == [], (name, size)
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_sheet_fits_on_a4_and_letter(room: Room, tasting: str, leader: Any, name: str) -> None:
+    pouring = f"{room.home}/pour/{room.table.pourer}"
+    home = pouring if name in ("fill", "trays") else tasting
+    answer = leader.page.goto(f"{home}/paper/{name}")
+    assert answer is not None
+    assert answer.status == 200
+    leader.shoot(f"paper-{re.sub('[^a-z]', '', name)}")
+    for size, (width, height) in SIZES.items():
+        printed = print_out(leader.page, name, size)
+        lying = (height, width) if name.startswith("mats") else (width, height)
+        assert printed == [lying] * SHEETS[name], size
+        assert find_spilling(leader.page, lying[0], name) == [], size
     assert leader.faults == []
 
 
@@ -95,16 +90,12 @@ def find_spilling(page: Page, width: int, name: str) -> list[str]:
     return found
 
 
-def test_a_mat_has_three_circles_of_a_cups_size(shop: Any, open_device: Any) -> None:
-    leader = open_device("leader")
-    tasting, _ = seal_one(leader, shop)
+def test_a_mat_has_three_circles_of_a_cups_size(tasting: str, leader: Any) -> None:
     leader.page.goto(f"{tasting}/paper/mats?round=1")
     assert leader.page.evaluate(MEASURE) == [[78, 78]] * 3
 
 
-def test_the_run_card_is_found_from_the_tasting(shop: Any, open_device: Any) -> None:
-    leader = open_device("leader")
-    tasting, _ = seal_one(leader, shop)
+def test_the_run_card_is_found_from_the_tasting(tasting: str, leader: Any) -> None:
     page = leader.page
     page.goto(tasting)
     page.get_by_role("link", name="Print").click()

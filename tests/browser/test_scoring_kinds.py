@@ -9,17 +9,10 @@ from playwright.sync_api import Locator, Page, expect
 
 from server.storage import queries
 from server.tastings.importing import get_leader_id
-from tests.browser.at_seat import Shop, open_shop
+from tests.browser.at_seat import Shop
 from tests.browser.conftest import PHONE, SHOP
 from tests.browser.test_axe import SMALL, WIDE, find_barriers
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """A server of its own."""
-    with open_shop(tmp_path_factory.mktemp("kinds")) as opened:
-        yield opened
 
 
 @pytest.fixture

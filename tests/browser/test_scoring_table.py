@@ -1,6 +1,5 @@
 """Six people score four samples of two bowls on devices of their own; one loses the network."""
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -9,7 +8,7 @@ from playwright.sync_api import Page, expect
 from server.storage import queries
 from server.tastings.answering import find_draft
 from server.tastings.importing import get_leader_id
-from tests.browser.at_seat import Shop, open_shop
+from tests.browser.at_seat import Shop
 from tests.browser.conftest import LAPTOP, PHONE, SHOP, TABLET
 from tests.scored_seats import SHORT, ScoredTable, seal_table
 
@@ -28,13 +27,6 @@ TAPS = """() => {
 }"""
 
 
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """A server of its own."""
-    with open_shop(tmp_path_factory.mktemp("scoring")) as opened:
-        yield opened
-
-
 @pytest.fixture
 def table(shop: Shop) -> ScoredTable:
     """Six seats, four batches, two bowls of each."""
@@ -43,6 +35,7 @@ def table(shop: Shop) -> ScoredTable:
 
 def sit_down(page: Page, shop: Shop, table: ScoredTable, seat: int) -> None:
     """Open a seat's link and go on to its sheet."""
+    page.clock.install()
     page.goto(f"http://{SHOP}:{shop.server.port}/seat/{table.tokens[seat]}")
     for name in ("I have read this: start", "Yes, these codes"):
         page.get_by_role("button", name=name).click()
@@ -54,7 +47,7 @@ def score_on(page: Page) -> int:
     screens = 0
     while page.locator("[data-finish]").is_hidden():
         page.evaluate(TAPS)
-        page.wait_for_timeout(CALM)
+        page.clock.run_for(CALM)
         page.locator("[data-next]").click()
         screens += 1
     return screens

@@ -1,23 +1,14 @@
 """Ballots that ask for more than one cup, at a seat: with a network, and without one."""
 
-from collections.abc import Iterator
 from typing import Any
 
-import pytest
 from playwright.sync_api import expect
 
-from tests.browser.at_seat import Room, Shop, Sitter, open_shop
+from tests.browser.at_seat import Room, Shop, Sitter
 from tests.browser.conftest import PHONE
 
 START, FITTING = "I have read this: start", "Yes, in this order"
 SMALL = {"assessors": "1", "spare_seats": "0", "rounds": "2"}
-
-
-@pytest.fixture(scope="module")
-def lasting_shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """A server for all methods."""
-    with open_shop(tmp_path_factory.mktemp("methods")) as shop:
-        yield shop
 
 
 def sit_down(shop: Shop, device: Any, method: str) -> tuple[Room, Sitter]:
@@ -44,9 +35,9 @@ def fits(device: Any, step: str) -> bool:
     return large and bool(width <= PHONE["width"])
 
 
-def test_four_cups_are_sorted_into_pairs(lasting_shop: Shop, open_device: Any) -> None:
+def test_four_cups_are_sorted_into_pairs(shop: Shop, open_device: Any) -> None:
     device = open_device("tetrad", viewport=PHONE, has_touch=True)
-    room, sitter = sit_down(lasting_shop, device, "tetrad")
+    room, sitter = sit_down(shop, device, "tetrad")
     a, b, c, d = room.table.serving(1)[1]
     sitter.press("Go on")
     expect(device.page.locator("#pairs-error")).to_contain_text("Choose one way")
@@ -86,9 +77,9 @@ def sort_without_network(sitter: Sitter, room: Room) -> tuple[str, ...]:
     return codes
 
 
-def test_two_cups_are_ticked_among_five(lasting_shop: Shop, open_device: Any) -> None:
+def test_two_cups_are_ticked_among_five(shop: Shop, open_device: Any) -> None:
     device = open_device("five", viewport=PHONE, has_touch=True)
-    room, sitter = sit_down(lasting_shop, device, "two-out-of-five")
+    room, sitter = sit_down(shop, device, "two-out-of-five")
     codes = room.table.serving(1)[1]
     tick(sitter, 1, 2, 4)
     sitter.press("Go on")

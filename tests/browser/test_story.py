@@ -20,9 +20,11 @@ PLAN = {
 
 
 @pytest.mark.timeout(300)
-def test_a_tasting_from_question_to_finding(shop: Any, open_device: Any, tmp_path: Path) -> None:
+def test_a_tasting_from_question_to_finding(
+    fresh_shop: Any, open_device: Any, tmp_path: Path
+) -> None:
     leader = open_device("leader", viewport={"width": 1280, "height": 800})
-    tasting, joining, pouring = plan_and_seal(leader, shop)
+    tasting, joining, pouring = plan_and_seal(leader, fresh_shop)
     pourer = open_device("pourer")
     pourer.page.goto(pouring)
     assessors = [open_assessor(open_device, seat, joining) for seat in range(1, 7)]
