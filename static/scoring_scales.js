@@ -43,7 +43,9 @@ const scoreScales = (() => {
       const button = make("button", { type: "button", className: "quiet type-it", textContent: box.querySelector("summary").textContent });
       button.setAttribute("aria-pressed", false);
       button.addEventListener("click", () => button.setAttribute("aria-pressed", question.classList.toggle("typing")));
-      question.querySelector("h2").after(button);
+      const head = make("div", { className: "question-head" }), title = question.querySelector("h2");
+      title.before(head);
+      head.append(title, button);
     }
     input.removeAttribute("name"); // what it says is sent as the mark
     input.addEventListener("input", (event) => event.stopPropagation());

@@ -95,14 +95,15 @@ def list_passes(place: SeatPlace, spread: Spread, answer: Answer) -> tuple[Pass,
         Pass(
             time,
             PASS_NAMES[time] if len(times) > 1 else NAMELESS,
-            _list_questions(spread, answer, time),
+            list_questions(spread, answer, time),
             is_held(place, sitting, time),
         )
         for time in times
     )
 
 
-def _list_questions(spread: Spread, answer: Answer, time: str) -> tuple[Question, ...]:
+def list_questions(spread: Spread, answer: Answer, time: str) -> tuple[Question, ...]:
+    """List the questions of one pass in the order in which a seat meets them."""
     seed = str(spread.serving.id)
     return tuple(
         Question(

@@ -112,12 +112,19 @@ def put_attribute(sheet: Sheet, kind: type[Kind], form: Mapping[str, str], old: 
     Invalid
         With a message for each field that cannot be taken.
     """
-    attribute = _read_attribute(kind, form, old)
+    attribute = read_attribute(kind, form, old)
     listed = [attribute if one.name == old else one for one in sheet.attributes]
     return _with(sheet, [*listed, *([] if old else [attribute])])
 
 
-def _read_attribute(kind: type[Kind], form: Mapping[str, str], old: str) -> Attribute:
+def read_attribute(kind: type[Kind], form: Mapping[str, str], old: str = "") -> Attribute:
+    """Return the attribute of a form; a name that it has already is kept.
+
+    Raises
+    ------
+    Invalid
+        With a message for each field that cannot be taken.
+    """
     label = form.get("label", "")
     members = {
         "name": old or form.get("name", "").strip() or make_name(label),

@@ -178,3 +178,46 @@ def test_a_long_list_asks_the_database_as_often_as_a_short_one(leader, count_que
     few = count_queries(lambda: leader.get("/sheets"))
     leader.post("/sheets/starters/morning-table")
     assert count_queries(lambda: leader.get("/sheets")) == few
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_attribute_in_the_making_is_shown_as_at_the_seat(leader, kept, read, kind):
+    form = {f"scale_{name}": text for name, text in FIELDS.get(kind, {}).items()}
+    if kind == "hedonic":
+        form["scale_words"] = "\n".join(f"word {n}" for n in range(9))
+    form |= {"kind": kind, "scope": KINDS[kind].SCOPES[0], "label": "A thing to ask"}
+    page = leader.post(f"/sheets/{kept}/preview", form).text
+    assert f'data-kind="{kind}"' in page
+    assert re.findall(r'data-code="(\d{3})"', page)[:3] == ["274", "538", "916"]
+    assert not re.search(r"<form|\bchecked\b|\bselected\b", page)
+    assert read(kept) == ROAST
+
+
+def test_what_a_scale_still_needs_is_said_in_place_of_its_preview(leader, kept):
+    page = leader.post(f"/sheets/{kept}/preview", {"kind": "category", "scale_words": "none"}).text
+    assert "Still missing or wrong" in page
+    assert "data-preview" not in page
+    assert leader.post(f"/sheets/{kept}/preview", {"kind": "stars"}).status_code == 404
+
+
+def test_a_sheet_shows_every_attribute_as_at_the_seat_and_sends_none_of_it(leader, kept):
+    page = leader.get(f"/sheets/{kept}").text
+    assert page.count('<div class="preview" inert') == len(ROAST.attributes)
+    sent = "".join(re.findall(r"<form.*?</form>", page, re.DOTALL))
+    assert 'name="v.' in page
+    assert 'name="v.' not in sent
+
+
+def test_a_changed_attribute_is_previewed_before_it_is_kept(leader, kept):
+    first = ROAST.attributes[0]
+    page = leader.get(f"/sheets/{kept}/attributes/{first.name}").text
+    assert f'hx-post="/sheets/{kept}/preview"' in page
+    for name, part in (("target", "sheet_preview"), ("include", "attribute_form")):
+        assert (page.count(f'hx-{name}="#{part}"'), page.count(f'id="{part}"')) == (1, 1)
+    assert page.count('class="question"') == 1
+    assert 'name="v.' not in "".join(re.findall(r"<form.*?</form>", page, re.DOTALL))
+
+
+def test_nobody_previews_on_the_sheets_of_others(stranger, kept):
+    form = {"kind": "comment", "label": "Anything else"}
+    assert stranger.post(f"/sheets/{kept}/preview", form).status_code == 404

@@ -8,18 +8,42 @@ from uuid import UUID
 from fastapi import APIRouter, Depends, Request, Response
 
 from server.pages.deps import AtBench, Form, Leader
-from server.pages.rendering import go_to, show
+from server.pages.rendering import go_to, show, show_fragment
 from server.sheets.scales.base import Kind
 from server.sheets.scales.registry import KINDS
 from server.sheets.sheet import PASSES, Sheet
 from server.tastings import sheet_building as building
-from server.tastings import sheets_kept
+from server.tastings import sheet_preview, sheets_kept
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid
+from server.tastings.scoring_passes import Question
 from server.tastings.sheet_building import ScaleField
 from server.tastings.sheets_kept import KeptSheet
 
 router = APIRouter(prefix="/sheets/{sheet_id}")
+
+
+@dataclass(frozen=True)
+class Preview:
+    """A question as a seat meets it, before anything is said; nothing of it can be sent."""
+
+    question: Question
+    form: Mapping[str, str] = field(default_factory=dict)
+
+    @staticmethod
+    def find_problem(name: str) -> str:
+        """Find nothing wrong with what nobody said."""
+        del name
+        return ""
+
+
+@dataclass(frozen=True)
+class AttributePreview:
+    """An attribute while it is being built; without a preview ``errors`` say why."""
+
+    kept: KeptSheet
+    preview: Preview | None
+    errors: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -29,6 +53,13 @@ class SheetPage:
     kept: KeptSheet
     form: Mapping[str, str]
     errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def previews(self) -> Mapping[str, Preview]:
+        """How every attribute looks at a seat, by its name."""
+        return {
+            name: Preview(one) for name, one in sheet_preview.preview_sheet(self.kept.sheet).items()
+        }
 
     @property
     def kinds(self) -> Mapping[str, type[Kind]]:
@@ -46,6 +77,11 @@ class AttributePage:
     action: str
     form: Mapping[str, str]
     errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def looks(self) -> AttributePreview:
+        """How it looks at a seat, as far as it is filled in."""
+        return _look(self.kept, self.kind, self.form)
 
     @property
     def fields(self) -> tuple[ScaleField, ...]:
@@ -104,6 +140,13 @@ def add_attribute(
     return _keep(request, bench, leader.id, kept, sheet)
 
 
+@router.post("/preview")
+def preview_attribute(request: Request, kept: Kept, form: Form) -> Response:
+    """Show how an attribute would look at a seat; nothing is kept."""
+    kind = building.get_kind_named(form.get("kind", ""))
+    return show_fragment(request, "leader/sheet_preview", _look(kept, kind, form))
+
+
 @router.get("/attributes/{name}")
 def attribute_page(request: Request, kept: Kept, name: str) -> Response:
     """Show an attribute for changing."""
@@ -144,6 +187,16 @@ def remove_attribute(
     except Invalid as error:
         return _show_sheet(request, kept, None, error.messages)
     return _keep(request, bench, leader.id, kept, sheet)
+
+
+def _look(kept: KeptSheet, kind: type[Kind], form: Mapping[str, str]) -> AttributePreview:
+    """Look at a form; a name that is still to be found is no reason to wait."""
+    label = form.get("label", "").strip() or kind.TITLE
+    try:
+        attribute = building.read_attribute(kind, {**form, "label": label})
+    except Invalid as error:
+        return AttributePreview(kept, None, error.messages)
+    return AttributePreview(kept, Preview(sheet_preview.preview_attribute(attribute)))
 
 
 def _keep(
