@@ -135,9 +135,12 @@ class TablePlan(Growing):
     calibration
         What stands open before each sitting's codes, to be talked about and never scored, in
         words for everybody; empty if there is none.
+    prior_scale
+        For Bayes factors: where two samples differ, half of all differences are smaller than
+        so many spreads of people's own differences; None if nothing was stated beforehand.
     """
 
-    ADDED = frozenset({"calibration"})
+    ADDED = frozenset({"calibration", "prior_scale"})
 
     sheet: dict[str, Any]
     style: Literal["own", "shared"] = "own"
@@ -150,6 +153,7 @@ class TablePlan(Growing):
     primary: str = ""
     sip_limit_c: Number = Decimal(65)
     calibration: str = ""
+    prior_scale: Number | None = None
 
     @property
     def shared(self) -> bool:

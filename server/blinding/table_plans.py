@@ -100,6 +100,8 @@ def _check_numbers(plan: Plan, table: TablePlan) -> None:
         raise ValueError(f"bowls must be at least 1, got {table.bowls}")
     if not 0 < table.sip_limit_c <= HOTTEST_C:
         raise ValueError(f"sip_limit_c must lie above 0 and up to 65, got {table.sip_limit_c}")
+    if table.prior_scale is not None and not table.prior_scale > 0:
+        raise ValueError(f"prior_scale must be above 0, got {table.prior_scale}")
 
 
 def _check_manner(plan: Plan, table: TablePlan) -> None:

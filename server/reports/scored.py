@@ -30,6 +30,7 @@ from server.reports.scored_answers import (
     names_bowls,
     read_tables,
 )
+from server.reports.scored_beliefs import ScoreBeliefs, weigh_scores
 from server.reports.scored_bowls import Uniformity, measure_uniformity
 from server.reports.scored_calibration import OpenBowls, find_open_bowls
 from server.reports.scored_kinds import OtherKinds, analyse_others
@@ -79,6 +80,9 @@ class TableAnalysis:
         What is no number.
     bowls
         Bowls of one sample compared; None without bowls that could be.
+    beliefs
+        Bayes factors of the declared question; None if it has no numbers, or none was
+        declared, or bowls were shared: then people are no samples of their own.
     match, properties
         Strength, temperature and fill of the brews behind the sheets that count, and how far
         they matched.
@@ -112,6 +116,7 @@ class TableAnalysis:
     tables: tuple[SeatTable, ...]
     scores: tuple[Score, ...]
     numbers: Analysis | None
+    beliefs: ScoreBeliefs | None
     others: OtherKinds
     bowls: Uniformity | None
     match: MatchTable
@@ -192,6 +197,9 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         tables=tables,
         scores=scores,
         numbers=numbers,
+        beliefs=None if over or table.shared else weigh_scores(
+            scores, primary, levels, table.prior_scale, alpha
+        ),
         others=analyse_others(sheet, () if over else tables, levels, alpha),
         bowls=_compare_bowls(sealed, sheet, () if over else tables, primary),
         match=match,

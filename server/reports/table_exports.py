@@ -22,6 +22,7 @@ def report_table(analysis: TableAnalysis) -> dict[str, Any]:
                 "planned": analysis.planned,
                 "answered": analysis.answered,
                 "numbers": analysis.numbers,
+                "beliefs": analysis.beliefs,
                 "others": analysis.others,
                 "bowls": analysis.bowls,
                 "own_words": analysis.own_words,

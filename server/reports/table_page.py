@@ -7,6 +7,7 @@ from functools import cache
 from pydantic import TypeAdapter
 
 from server.reports.scored import TableAnalysis
+from server.reports.table_beliefs import Beliefs, show_beliefs
 from server.reports.table_exports import report_table
 from server.reports.table_feedback import Feedback, give_feedback
 from server.reports.table_figures.maps import Map
@@ -59,6 +60,7 @@ class TablePage:
     cards: tuple[Card, ...]
     grids: tuple[Grid, ...]
     notes: Grid
+    beliefs: Beliefs
 
 
 def build_page(analysis: TableAnalysis, pictures: tuple[Picture, ...]) -> TablePage:
@@ -68,6 +70,7 @@ def build_page(analysis: TableAnalysis, pictures: tuple[Picture, ...]) -> TableP
         tuple(map(_build_card, pictures)),
         list_grids(analysis),
         show_notes(analysis),
+        show_beliefs(analysis),
     )
 
 

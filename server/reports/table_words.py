@@ -245,10 +245,72 @@ REMARKS_HEAD = ("Question", "Sample", "Assessor", "Comment")
 SMALL_SIDE = " (few)"
 YES, NO = "yes", "no"
 
-NO_BAYES = (
-    "No Bayesian posterior is given: it would need a belief about the size of differences, sealed "
-    "beforehand; the limits beside each mean say how large they may be."
+# Bayes factors, among more analyses
+
+BELIEFS_TITLE = "Bayes factors: a difference against none"
+BELIEFS_GRID = "Pairs of samples in {question}"
+BELIEFS_UNDECLARED = (
+    "No question with numbers was declared to count: Bayes factors are given for that one alone."
 )
+BELIEFS_NONE = "The declared question has no scores to weigh."
+BELIEFS_PRIOR = {
+    True: (
+        "The prior, as sealed with the plan: where two samples differ, half of all differences "
+        "are smaller than {scale} of the spread of people’s own differences (Cauchy, scale "
+        "{scale}; Rouder and others 2009)."
+    ),
+    False: (
+        "The prior was stated after sealing, the default: where two samples differ, half of all "
+        "differences are smaller than {scale} of the spread of people’s own differences (Cauchy, "
+        "scale {scale}; Rouder and others 2009)."
+    ),
+}
+BELIEFS_MEANING = (
+    "A Bayes factor says how many times as likely these scores are if samples differ, by amounts "
+    "as the prior has them, as if they do not differ at all: 6 speaks for a difference, 1/6 for "
+    "none. Between 1/3 and 3 it says little (Jeffreys 1961). It is not the chance that they "
+    "differ: multiply what you held before by it."
+)
+BELIEFS_TOGETHER = (
+    "All samples together, by {people} who scored all of them: {planned}, {says}; with half the "
+    "scale {half}, with twice the scale {twice}."
+)
+BELIEFS_TOGETHER_NONE = "All samples together: {why}"
+BELIEFS_PAIRS = (
+    "There are {pairs}, each weighed by itself over people: nothing is adjusted for their "
+    "number, so look at all samples together first."
+)
+BELIEFS_POSTERIOR = (
+    "Limits at {level}, and the chance that the first sample named is above, hold under the scale "
+    "{scale}, if there is a difference at all."
+)
+BELIEFS_SHARED = (
+    "No Bayes factor is given: everybody scored one set of bowls. A bowl that went wrong moves all "
+    "scores at once, so that weighing person by person would take it for a difference of samples."
+)
+BELIEFS_SINGLE = "Every sample came from one pot: what is weighed are these pots."
+BELIEFS_ASIDE = "The conclusion at the top rests on the planned test, not on these numbers."
+BELIEFS_HEAD = (
+    "Pair",
+    "Speaks",
+    "Bayes factor",
+    "With half and twice the scale",
+    "Points",
+    "Limits of points",
+    "Chance of “above”",
+    "People",
+)
+BELIEFS_OTHERS = "{half} and {twice}"
+BELIEFS_SAY = {
+    "difference": "for a difference",
+    "none": "for none",
+    "little": "little either way",
+    "depends": "hangs on the prior",
+    "untested": "not estimable",
+}
+BELIEFS_NEARLY = "over 99.9%"
+BELIEFS_MORE = "more than {most}"
+BELIEFS_LESS = "less than 1/{most}"
 
 DECIDED = {
     "release": "Released",

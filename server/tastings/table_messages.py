@@ -14,6 +14,7 @@ MESSAGES = {
     "sittings": "Sittings: a whole number from 1 to 12.",
     "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
     "cup_ml": "A cup or bowl holds 10 to 400 mL.",
+    "prior_scale": "The size of differences to expect lies between 0.1 and 3 spreads.",
     "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
 }
 OPEN_SAMPLE = (

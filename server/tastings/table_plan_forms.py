@@ -16,6 +16,8 @@ def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, s
     table = plan.table
     values: dict[str, Any] = {name: getattr(plan, name, None) for name in TableInput.model_fields}
     values |= {name: one for name, one in table if name in TableInput.model_fields}
+    if values["prior_scale"] is None:
+        values["prior_scale"] = TableInput.model_fields["prior_scale"].default
     ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
     typed = {name: str(one) for name, one in values.items() if name not in ticks}
     typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}

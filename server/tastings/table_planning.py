@@ -27,6 +27,7 @@ ALIKE = "the samples as they are named"
 
 Letter = Annotated[str, StringConstraints(pattern="^[A-L]?$")]
 Short = Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)]
+Spreads = Annotated[Decimal, Comma, Field(ge=Decimal("0.1"), le=3, max_digits=4)]
 
 
 class TableInput(BaseModel):
@@ -53,6 +54,7 @@ class TableInput(BaseModel):
     swallow: Literal["", "on"] = ""
     pots: Literal[Pots.SEPARATE, Pots.BLEND, Pots.SINGLE] = Pots.SEPARATE
     sip_limit_c: Annotated[Decimal, Comma, Field(ge=30, le=65, max_digits=4)] = Decimal(65)
+    prior_scale: Spreads = Decimal("0.707")
 
 
 @dataclass(frozen=True)
@@ -145,6 +147,7 @@ def _read_table(
         block=0 if given.block == len(labels) else given.block,
         primary=given.primary,
         sip_limit_c=given.sip_limit_c,
+        prior_scale=given.prior_scale,
         calibration=" ".join(given.calibration.split()),
         **named,
     )

@@ -89,6 +89,25 @@ def test_a_map_of_three_samples_is_left_out_with_its_reason(leader: Any, scored:
     assert "No map: it takes 4 samples or more, not 3." in leader.get(f"{scored}/finding").text
 
 
+def test_why_shared_bowls_have_no_bayes_factor_stands_among_more_analyses(
+    leader: Any, scored: str
+) -> None:
+    page = leader.get(f"{scored}/finding").text
+    more = page[page.index('id="more-analyses"') :]
+    assert "Bayes factors: a difference against none" in more
+    assert "No Bayes factor is given: everybody scored one set of bowls." in more
+
+
+def test_bayes_factors_of_own_cups_stand_among_more_analyses(
+    bench: Any, account: Any, leader: Any
+) -> None:
+    file = SAMPLE_SESSIONS / "lantern-row-batches.json"
+    page = leader.get(f"/tastings/{import_tasting(bench, account.id, file.read_bytes())}/finding")
+    more = page.text[page.text.index('id="more-analyses"') :]
+    assert "The prior, as sealed with the plan" in more
+    assert "Pairs of samples in “Sweetness, hot”" in more
+
+
 def test_the_report_to_print_has_figures_in_black_on_white(leader: Any, scored: str) -> None:
     page = leader.get(f"{scored}/report").text
     assert "figures/profile-print.svg" in page

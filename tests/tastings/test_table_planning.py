@@ -46,6 +46,23 @@ def test_an_open_bowl_that_is_a_sample_is_refused(words):
     assert "knows it again under its code" in refuse(calibration=words)["calibration"]
 
 
+def test_the_prior_of_bayes_factors_is_part_of_the_plan():
+    assert str(read().plan.table.prior_scale) == "0.707"
+    assert str(read(prior_scale="1,0").plan.table.prior_scale) == "1.0"
+
+
+@pytest.mark.parametrize("typed", ["0.05", "3.1", "", "wide"])
+def test_a_prior_nobody_can_mean_is_refused(typed):
+    assert "between 0.1 and 3" in refuse(prior_scale=typed)["prior_scale"]
+
+
+def test_a_plan_of_before_there_was_a_prior_comes_back_with_the_usual_one():
+    planned = read()
+    stored = planned.plan.model_dump(mode="json")
+    del stored["table"]["prior_scale"]
+    assert table_form(read_plan(stored), planned.labels, "")["prior_scale"] == "0.707"
+
+
 def test_duplicates_come_back_in_the_form():
     planned = read(twice_b="on")
     assert table_form(planned.plan, planned.labels, "")["twice_b"] == "on"

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from server.pages.deps import AtBench, Led
 from server.pages.rendering import show
 from server.reports.table_page import Card, TablePage
-from server.reports.table_words import DECIDED, NO_BAYES
+from server.reports.table_words import DECIDED
 from server.tastings.bench import Bench
 from server.tastings.exporting import safe_name
 from server.tastings.progress import LedTasting
@@ -26,7 +26,6 @@ class TableFindingPage:
     file: str
     page: TablePage
     paper: bool = False  # black on white, everything open
-    no_bayes: str = NO_BAYES
 
     @property
     def decided(self) -> Mapping[str, str]:
