@@ -95,6 +95,24 @@ def test_a_mat_has_three_circles_of_a_cups_size(tasting: str, leader: Any) -> No
     assert leader.page.evaluate(MEASURE) == [[78, 78]] * 3
 
 
+@pytest.mark.parametrize(("method", "circle"), [("tetrad", 60), ("two-out-of-five", 49)])
+def test_more_cups_fit_on_one_mat_and_their_codes_in_one_line(
+    shop: Shop, leader: Any, method: str, circle: int
+) -> None:
+    room = shop.seal(method=method, assessors="1", spare_seats="0", rounds="1")
+    leader.page.goto(f"{room.home}/tastings/{room.table.id}/paper/mats")
+    assert leader.page.evaluate(MEASURE) == [[circle, circle]] * 3
+    for size, (width, height) in SIZES.items():
+        assert print_out(leader.page, f"mats {method}", size) == [(height, width)]
+        assert find_spilling(leader.page, height, "mats") == [], size
+    leader.page.goto(f"{room.home}/pour/{room.table.pourer}/paper/trays")
+    tops = leader.page.locator(".tray-codes span").evaluate_all(
+        "all => all.map(one => one.getBoundingClientRect().top)"
+    )
+    assert len(tops) == room.table.layout.servings[0].cups[-1].position
+    assert len(set(tops)) == 1
+
+
 def test_the_run_card_is_found_from_the_tasting(tasting: str, leader: Any) -> None:
     page = leader.page
     page.goto(tasting)
