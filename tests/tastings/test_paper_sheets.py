@@ -2,6 +2,8 @@
 
 import pytest
 
+from server.reports.amendments import amend_table
+from server.reports.scored import analyse_table
 from server.storage import queries
 from server.tastings import paper_sheets
 from server.tastings.answering import NotYet, Outcome
@@ -164,3 +166,15 @@ def test_a_sheet_that_is_not_there_is_not_found(table, sealed_tasting):
     for token, sitting in ((table.tokens[1], 2), ("nobody", 1), (sealed_tasting.tokens[1], 1)):
         with pytest.raises(NotFound):
             paper_sheets.keep_sheet(table.bench, token, sitting, {})
+
+
+def test_the_finding_says_how_many_came_in_on_paper_and_what_is_missing(table):
+    for seat in (1, 2):
+        form = write_paper(table, seat, **({"fault": None} if seat == 1 else {}))
+        token = table.tokens[seat]
+        paper_sheets.keep_sheet(table.bench, token, 1, form)
+        paper_sheets.lock_sheet(table.bench, token, 1, {"empty_too": "on"}, "k")
+    close_tasting(table.bench, table.id, "the shop opens", "absent")
+    found = analyse_table(table.sealed, table.place(1).events)
+    assert "2 answers came in on paper." in amend_table(found.changes, ())
+    assert found.missing.required == 4 * 2
