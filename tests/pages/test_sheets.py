@@ -124,6 +124,7 @@ def test_title_order_and_own_words_are_changed(leader, kept, read):
     leader.post(f"/sheets/{kept}", form)
     found = read(kept)
     assert (found.title, found.shuffled, found.own_words) == ("Row 7", True, 3)
+    assert "A word of the assessor’s own" in leader.get(f"/sheets/{kept}").text
 
 
 def test_too_many_own_words_are_refused(leader, kept):

@@ -62,6 +62,12 @@ class SheetPage:
         }
 
     @property
+    def own_word(self) -> Preview | None:
+        """How a word of an assessor's own looks, if the sheet has places for such."""
+        sheet = self.kept.sheet
+        return Preview(sheet_preview.preview_own_word(sheet)) if sheet.own_words else None
+
+    @property
     def kinds(self) -> Mapping[str, type[Kind]]:
         """Every kind of scale there is."""
         return KINDS
