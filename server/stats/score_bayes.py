@@ -18,9 +18,9 @@ SCALE = math.sqrt(0.5)
 """Usual scale of the prior: half of all standardised differences lie below it."""
 
 LARGEST_LOG = 700.0  # beyond it, e to the power is no longer a number
-LOWEST, STEP, TAIL = -7.0, 0.05, 60.0  # of log g; what lies outside weighs less than 1e-20
-NEGLIGIBLE = 46.0  # points that weigh less than the heaviest by this power of e are left out
-HALVINGS = 60
+LOWEST, STEP, TAIL = -7.0, 0.1, 60.0  # of log g; what lies outside weighs less than 1e-20
+NEGLIGIBLE = 36.0  # points lighter than the heaviest by this power of e are left out
+HALVINGS = 40
 
 TOO_FEW = "Not estimable: fewer than two assessors scored all of it."
 ALL_EQUAL = "Not estimable: the differences of all assessors are equal, so their spread is unknown."
