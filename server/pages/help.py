@@ -79,6 +79,13 @@ WORDS = (
         "was tasted, and the finding says so.",
     ),
     (
+        "bayes",
+        "Bayes factor, prior",
+        "How many times as likely the scores are if samples differ as if they do not. It needs a "
+        "prior: how large differences usually are, stated in the plan and sealed. Half and twice "
+        "of it are shown beside it; what changes with them hangs on the prior.",
+    ),
+    (
         "spare",
         "Spare seat",
         "Drawn and sealed like the others. A serving that goes wrong is replaced whole, with "
