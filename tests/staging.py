@@ -8,7 +8,7 @@ holds the files to what is staged here.
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -21,6 +21,9 @@ from server.blinding.events import CHECKLIST
 from server.blinding.portable import build_document, read_document
 from server.blinding.seal import read_sealed
 from server.blinding.sealed import PlannedServing, PlannedSlot, Purpose, SealedTasting
+from server.methods.base import NEITHER
+from server.methods.registry import get_method
+from server.methods.traits import asks_for_liking
 from server.pages.assets import SAMPLE_SESSIONS
 from server.reports.analysis import analyse_tasting
 from server.reports.findings import conclude
@@ -82,6 +85,11 @@ class Truth:
         Answers after which somebody looks at key and results, and the leader closes.
     lost
         Alone: the number of a serving of which one mark could not be read.
+    neither
+        Share of servings in which neither cup is liked better; of the others `noticed` go to
+        sample B, and the rest to either.
+    comments
+        What is written after a serving in which something was noticed, and after others.
     """
 
     file: str
@@ -96,6 +104,8 @@ class Truth:
     poured: str = "absent"
     stop_after: int | None = None
     lost: int | None = None
+    neither: float = 0.0
+    comments: dict[bool, tuple[str, ...]] = field(default_factory=lambda: COMMENTS)
 
 
 TEA_BAR = {
@@ -305,6 +315,47 @@ TRUTHS = (
         noticed={Purpose.TEST: 0.0, Purpose.NULL: 0.0, Purpose.POSITIVE: 0.9},
         **ALIKE | {"fill": {"A": "20", "B": "20", "C": "20"}},
     ),
+    Truth(
+        file="rooftop-tank",
+        title="Sample: rooftop tank",
+        seed=2031051414,
+        plan=TEA_BAR
+        | {
+            "question": "Does water from the rooftop tank change how astringent our black tea is?",
+            "sample_a": "mains water",
+            "sample_b": "water from the rooftop tank",
+            "difference": "where the water comes from",
+            "method": "paired-comparison",
+            "attribute": "astringent",
+            "size_percent": "60",
+        },
+        verdict="leans",
+        noticed={Purpose.TEST: 0.55},
+        comments={True: ("dries the tongue", "grips more", ""), False: ("", "hard to say")},
+        **ALIKE,
+    ),
+    Truth(
+        file="two-cold-teas",
+        title="Sample: two cold teas",
+        seed=2031051412,
+        plan=TEA_BAR
+        | {
+            "question": "Which of two cold teas shall go on the summer card?",
+            "sample_a": "cold tea with lemon balm",
+            "sample_b": "cold tea with mint",
+            "difference": "the herb that is steeped with the tea",
+            "method": "paired-preference",
+            "no_preference": "left_out",
+            "assessors": "36",
+            "rounds": "1",
+            "size_percent": "60",
+        },
+        verdict="no_lean",
+        noticed={Purpose.TEST: 0.0},
+        neither=0.1,
+        comments={True: ("", "fresh"), False: ("", "like a garden", "not too sweet", "cool")},
+        **ALIKE | {"celsius": {"A": "9.0", "B": "9.0"}},
+    ),
 )
 
 
@@ -410,9 +461,12 @@ def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
     noticed = chance.random() < table.truth.noticed[sealed.purpose(serving)]
     (right,) = find_answers(sealed, serving, right=True)
     form = (right if noticed else guess_answer(sealed, serving, chance)) | {
-        "comment": chance.choice(COMMENTS[noticed]),
+        "comment": chance.choice(table.truth.comments[noticed]),
         "guess": "on" if not noticed and chance.random() < 0.7 else "",
     }
+    if asks_for_liking(get_method(sealed.plan.method)):
+        form["guess"] = ""  # nobody guesses what they like
+        form |= {"pick": NEITHER} if chance.random() < table.truth.neither else {}
     seating.read_instructions(bench, token)
     answering.confirm_codes(bench, token, serving.id, differ=False)
     answering.record_answer(bench, token, serving.id, form, f"r{number}")

@@ -78,6 +78,15 @@ def test_nothing_at_a_seat_depends_on_the_key(build: Callable[..., World], metho
         assert words in walked
 
 
+def test_nothing_at_a_seat_that_may_name_neither_depends_on_the_key(
+    build: Callable[..., World],
+) -> None:
+    plan = {"method": "paired-preference", "no_preference": "left_out", "assessors": "1"}
+    seen = [taste(build(how, **plan), 1) for how in (keep, deal_again)]
+    assert 'value="neither"' in "".join(seen[0])
+    assert find_differences(*seen) == []
+
+
 def test_a_ballot_that_knows_a_cup_breaks_this_contract(build: Callable[..., World]) -> None:
     leak = test_blindness._leak_by_header
     worlds = [

@@ -181,7 +181,7 @@ class Plan(Growing):
     method
         Name in ``methods.registry``.
     alpha
-        Planned one-sided level of the test.
+        Planned level of the test; of both sides together where either may be chosen more.
     size_d_prime, size_share
         The size that matters: as d′ or, where the method has none, as the share of
         judgements that notice. Exactly one of them is given.
@@ -190,7 +190,12 @@ class Plan(Growing):
     sittings
         How often everybody sits down to so many rounds, on one day or on several.
     direction
-        What is asked for by name; None where the method asks which cup is odd.
+        What is asked for by name, and which sample has more of it; None where nobody says.
+    attribute
+        What is asked for by name where either sample may have more of it; else empty.
+    no_preference
+        What becomes of answers for neither sample: ``forced``, there are none; ``left_out``,
+        the test is about the others; ``split_evenly``, each sample gets half of them.
     extends
         Seal of an earlier tasting of the same question whose result was known when this
         one was planned; empty if there is none. It stays a tasting of its own.
@@ -215,7 +220,9 @@ class Plan(Growing):
 
     question: str
     difference: str
-    ADDED = frozenset({"sittings", "direction", "size_share", "extends", "table"})
+    ADDED = frozenset(
+        {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
+    )
 
     method: str
     standard: str
@@ -239,6 +246,8 @@ class Plan(Growing):
     stop_rule: Literal["fixed"] = "fixed"
     sittings: int = 1
     direction: Direction | None = None
+    attribute: str = ""
+    no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
     extends: str = ""
     table: TablePlan | None = None
 
@@ -246,6 +255,11 @@ class Plan(Growing):
     def alone(self) -> bool:
         """Whether one person pours and tastes: then the key lies under the cups."""
         return self.pourer == Pourer.ALONE
+
+    @property
+    def asked_for(self) -> str:
+        """What the question names, whether or not a sample is said to have more of it."""
+        return self.direction.attribute if self.direction else self.attribute
 
     @property
     def trials(self) -> int:

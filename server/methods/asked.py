@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from server.blinding.sealed import Plan
+from server.methods.base import Method
+from server.methods.paired_preference import PAIRED_PREFERENCE, PREFERENCE_OR_NEITHER
 from server.methods.registry import get_method
 from server.methods.served import swap_samples
 from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
@@ -17,6 +19,21 @@ class Size:
     pc: float
     share: float
     d_prime: float | None
+
+
+def find_method(plan: Plan) -> Method:
+    """Return the method of a plan, with the answers that this plan takes.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> plan = SimpleNamespace(method="paired-preference", no_preference="left_out")
+    >>> find_method(plan).instruction.endswith("If you like neither better, say so.")
+    True
+    """
+    if plan.method == PAIRED_PREFERENCE.name and plan.no_preference != "forced":
+        return PREFERENCE_OR_NEITHER
+    return get_method(plan.method)
 
 
 def find_model(plan: Plan) -> ForcedChoice:

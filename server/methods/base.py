@@ -14,6 +14,11 @@ NO_STANDARD = "none; common practice"
 KNOWN_DIRECTION = "Needs tasters who can name beforehand what differs, and which way is more."
 PICK_ONE = "pick_one"
 """The ballot on which one cup is picked; several methods share it."""
+PREFER_ONE = "prefer_one"
+PICKED = frozenset({PICK_ONE, PREFER_ONE})
+"""Ballots on which one cup is picked, if any is."""
+NEITHER = "neither"
+"""What is picked by whoever picks no cup, where that is allowed."""
 KNOWN_ATTRIBUTE = "Needs tasters who can name beforehand what differs, though not which way."
 
 

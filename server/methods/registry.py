@@ -34,6 +34,8 @@ SERVED: tuple[Method, ...] = (
     THREE_AFC,
     TETRAD,
     TWO_OUT_OF_FIVE,
+    PAIRED_COMPARISON,
+    PAIRED_PREFERENCE,
 )
 
 METHODS: dict[str, Method] = {method.name: method for method in SERVED}

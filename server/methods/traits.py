@@ -1,9 +1,11 @@
 """What follows from how a method serves and asks; whoever plans, serves or reports goes by it."""
 
 from collections import Counter
+from collections.abc import Mapping
 from itertools import permutations
+from typing import Any
 
-from server.methods.base import PICK_ONE, Method
+from server.methods.base import NEITHER, PICKED, Counted, Method
 
 
 def asks_by_name(method: Method) -> bool:
@@ -27,7 +29,42 @@ def picks_a_cup(method: Method) -> bool:
     >>> picks_a_cup(get_method("triangle"))
     True
     """
-    return method.form == PICK_ONE
+    return method.form in PICKED
+
+
+def is_two_sided(method: Counted) -> bool:
+    """Tell whether an answer is for one of two samples, and none of them is right.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> is_two_sided(get_method("paired-preference")), is_two_sided(get_method("2-afc"))
+    (True, False)
+    """
+    return method.sided == "two"
+
+
+def asks_for_liking(method: Counted) -> bool:
+    """Tell whether an answer says what somebody likes, not what somebody notices.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> asks_for_liking(get_method("paired-preference"))
+    True
+    """
+    return is_two_sided(method) and bool(method.model.without_d_prime)
+
+
+def names_neither(answer: Mapping[str, Any]) -> bool:
+    """Tell whether an answer is for neither cup.
+
+    Examples
+    --------
+    >>> names_neither({"pick": "neither"}), names_neither({"pick": "412"})
+    (True, False)
+    """
+    return answer.get("pick") == NEITHER
 
 
 def has_like_cups(method: Method) -> bool:

@@ -14,6 +14,7 @@ from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
 from server.brewing.match import MatchTable
 from server.methods.asked import find_orders
 from server.methods.registry import get_method
+from server.methods.traits import is_two_sided
 from server.reports.alone import Alone, describe_alone
 from server.reports.blindness import Blinding, rate_blinding
 from server.reports.brews import (
@@ -39,7 +40,7 @@ from server.reports.counting import (
 from server.reports.cues import CueTally, tally_cues
 from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
-from server.reports.readings import Reading, find_alternatives, read_counts
+from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
 from server.reports.tallies import (
     GuessTally,
@@ -145,9 +146,19 @@ class Analysis:
     abandoning_reason: str
 
     @property
+    def two_sided(self) -> bool:
+        """Whether no answer is right, and either sample may be chosen more often."""
+        return is_two_sided(get_method(self.plan.method))
+
+    @property
+    def answered(self) -> int:
+        """Answers on record that were not taken out, those for neither sample among them."""
+        return count_answered(self.plan, self.main)
+
+    @property
     def incomplete(self) -> bool:
         """Fewer answers count than were planned."""
-        return self.main.trials < self.reach.planned
+        return self.answered < self.reach.planned
 
     def find_control(self, purpose: Purpose) -> ControlResult | None:
         """Find a control of which at least one answer counts."""
@@ -185,7 +196,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
     controls = measure_controls(sealed, planned, judgements, LEVEL)
     course = Course(
-        stopped=main.trials < planned[Purpose.TEST],
+        stopped=count_answered(sealed.plan, main) < planned[Purpose.TEST],
         stopped_knowing=alone is not None and alone.stopped_knowing,
         cued=_is_cued(main, alternatives),
         extends=sealed.plan.extends,
@@ -205,7 +216,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         controls=controls,
         look=measure_looks(sealed.plan),
         alone=alone,
-        cues=tally_cues(tests),
+        cues=tally_cues(tests, judged=not is_two_sided(get_method(sealed.plan.method))),
         unchecked=_find_unchecked(sealed.plan, decided),
         reach=measure_reach(sealed.plan, planned[Purpose.TEST], main.trials),
         people=_count_people(sealed, tests),

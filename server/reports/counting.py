@@ -11,7 +11,7 @@ from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
 from server.methods.registry import get_method
 from server.methods.served import SWAPPED
-from server.methods.traits import picks_a_cup
+from server.methods.traits import names_neither, picks_a_cup
 
 Answers = Mapping[UUID, GivenAnswer]
 """The answer that counts for each serving, by the serving's id."""
@@ -36,15 +36,19 @@ class Judgement:
     order
         What stood there from left to right; see `SealedTasting.order`.
     correct, guess
-        Whether the answer is right, and whether it was marked as a guess.
+        Whether the answer is right, two-sided whether it is for sample B, and whether it was
+        marked as a guess.
     picked, odd
         Positions from 1 at the left: of the picked cup and of the one that was to be
-        picked (in a triad the odd one); None where the method has no such thing.
+        picked (in a triad the odd one), two-sided that of sample B; None where the method
+        has no such thing.
     cue
         What else than smell and taste told the taster; empty if nothing did, None if
         nobody asked.
     source
         ``device`` or ``paper``.
+    neither
+        Whether it is for neither sample.
     """
 
     serving: UUID
@@ -58,6 +62,7 @@ class Judgement:
     odd: int | None
     source: str
     cue: str | None = None
+    neither: bool = False
 
 
 def split_at_unsealing(events: Sequence[Event]) -> tuple[Sequence[Event], Sequence[Event]]:
@@ -154,7 +159,7 @@ def judge(sealed: SealedTasting, record: Record, answers: Answers) -> tuple[Judg
 
 
 def count_correct(judgements: Sequence[Judgement]) -> int:
-    """Count the right answers."""
+    """Count the right answers, two-sided those for sample B."""
     return sum(judgement.correct for judgement in judgements)
 
 
@@ -175,6 +180,7 @@ def _judge_one(
         odd=right,
         source=given.source,
         cue=_find_cue(given),
+        neither=names_neither(given.answer),
     )
 
 

@@ -20,11 +20,11 @@ def limit_cues(analysis: Analysis) -> Iterator[str]:
         )
     else:
         yield words.NO_CUES.format(asked=show_count(cues.asked, "answer"))
-    unasked = analysis.main.trials - cues.asked
+    unasked = analysis.answered - cues.asked
     if unasked:
         yield words.CUES_PARTLY.format(answers=show_count(unasked, "answer"))
 
 
 def list_cues(cues: CueTally) -> str:
-    """List the cues in their tasters' words, each with whether its answer was right."""
-    return ", ".join(f"{quote(one.words)} ({words.CUE_RIGHT[one.correct]})" for one in cues.named)
+    """List the cues in their tasters' words, each with whether its answer was right, if any is."""
+    return ", ".join(quote(one.words) + words.CUE_RIGHT[one.correct] for one in cues.named)

@@ -8,10 +8,13 @@ from server.reports.counting import Judgement
 
 @dataclass(frozen=True)
 class NamedCue:
-    """What one counted answer named, in its taster's own words, and whether it was right."""
+    """What one counted answer named, in its taster's own words, and whether it was right.
+
+    ``correct`` is None where no answer is right or wrong.
+    """
 
     words: str
-    correct: bool
+    correct: bool | None
 
 
 @dataclass(frozen=True)
@@ -24,10 +27,14 @@ class CueTally:
     @property
     def correct(self) -> int:
         """Right answers that named something."""
-        return sum(one.correct for one in self.named)
+        return sum(bool(one.correct) for one in self.named)
 
 
-def tally_cues(judgements: Sequence[Judgement]) -> CueTally:
-    """Collect the cues that counted answers named; ``None`` means that nobody asked."""
+def tally_cues(judgements: Sequence[Judgement], judged: bool = True) -> CueTally:
+    """Collect the cues that counted answers named; ``None`` means that nobody asked.
+
+    ``judged`` says whether answers are right or wrong.
+    """
     asked = [one for one in judgements if one.cue is not None]
-    return CueTally(len(asked), tuple(NamedCue(one.cue, one.correct) for one in asked if one.cue))
+    named = (NamedCue(one.cue, one.correct if judged else None) for one in asked if one.cue)
+    return CueTally(len(asked), tuple(named))

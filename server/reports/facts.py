@@ -1,5 +1,7 @@
 """What the sentences of a finding are filled with."""
 
+from dataclasses import dataclass
+
 from server.blinding.seal import spaced
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
@@ -51,6 +53,27 @@ def can_be_controlled(analysis: Analysis) -> bool:
     return analysis.alone is None and has_controls(get_method(analysis.plan.method))
 
 
+@dataclass(frozen=True)
+class Lead:
+    """Which sample was chosen more often, how often, and which one was not."""
+
+    ahead: str
+    behind: str
+    count: int
+
+
+def find_lead(analysis: Analysis) -> Lead:
+    """Return the sample that was chosen more often; the second one where neither was.
+
+    Where an answer is right or wrong, the count is that of the right ones.
+    """
+    a, b = analysis.samples[0].label, analysis.samples[-1].label
+    for_b, trials = analysis.main.correct, analysis.main.trials
+    if analysis.two_sided and 2 * for_b < trials:
+        return Lead(a, b, trials - for_b)
+    return Lead(b, a, for_b)
+
+
 def suit(template: str, analysis: Analysis) -> str:
     """Choose the sentence that speaks of the cups as they were served."""
     if not has_controls(get_method(analysis.plan.method)):
@@ -88,21 +111,24 @@ def fill(template: str, analysis: Analysis, **more: str) -> str:
 
 def _collect_facts(analysis: Analysis) -> dict[str, object]:
     who = ONE_TASTER if is_one_taster(analysis) else PANEL
-    trials, reach, direction = analysis.main.trials, analysis.reach, analysis.plan.direction
-    attribute = direction.attribute if direction else ""
-    power = reach.power_reached or 0.0
+    trials, reach, attribute = analysis.main.trials, analysis.reach, analysis.plan.asked_for
+    power, lead = reach.power_reached or 0.0, find_lead(analysis)
+    success = get_method(analysis.plan.method).success
     return {
         "who": who,
         "Who": who.capitalize(),
         "attribute": attribute,
-        "success": get_method(analysis.plan.method).success.format(attribute=attribute),
+        "success": success.format(attribute=attribute, lead=lead.ahead),
+        "lead": lead.ahead,
+        "other": lead.behind,
+        "rest": trials - lead.count,
         "more": _find_more(analysis),
         "a": analysis.samples[0].label,
         "b": analysis.samples[-1].label,
-        "k": analysis.main.correct,
+        "k": lead.count,
         "n": trials,
         "answers": show_count(trials, "answer"),
-        "reached": trials,
+        "reached": analysis.answered,
         "planned": reach.planned,
         "critical": reach.critical_reached,
         "expected": show_expected(analysis),

@@ -61,11 +61,11 @@ def draw_guessing(analysis: Analysis) -> bytes:
     ValueError
         If no answer counts.
     """
-    counts = _get_counts(analysis)
+    counts = get_counts(analysis)
 
     def plot(axes: "Axes") -> None:
         _plot_guessing(axes, counts)
-        _finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
+        finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
         axes.set_yticks([])
 
     return draw(plot, height=3.3)
@@ -89,18 +89,25 @@ def draw_share(analysis: Analysis) -> bytes:
     ValueError
         If no answer counts.
     """
-    counts = _get_counts(analysis)
+    counts = get_counts(analysis)
 
     def plot(axes: "Axes") -> None:
         _plot_share(axes, counts)
         _plot_size(axes, analysis.reach.size_share)
-        _finish(axes, labels.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
+        finish(axes, labels.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
         axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
 
     return draw(plot, height=2.4)
 
 
-def _get_counts(analysis: Analysis) -> CountsResult:
+def get_counts(analysis: Analysis) -> CountsResult:
+    """Return the statistics that a figure shows.
+
+    Raises
+    ------
+    ValueError
+        If no answer counts.
+    """
     if analysis.counts is None:
         raise ValueError(f"analysis must have counted answers, not {analysis.main.trials}")
     return analysis.counts
@@ -165,7 +172,11 @@ def draw(plot: "Callable[[Axes], None]", height: float) -> bytes:
     return written.getvalue()
 
 
-def _finish(axes: "Axes", label: str) -> None:
+def finish(axes: "Axes", label: str) -> None:
+    """Name the axis, and take away what says nothing.
+
+    It has whole numbers alone, and no frame.
+    """
     from matplotlib.ticker import MaxNLocator
 
     axes.set_xlabel(label)
@@ -175,7 +186,7 @@ def _finish(axes: "Axes", label: str) -> None:
 
 def describe_guessing(analysis: Analysis) -> str:
     """Say in words what `draw_guessing` shows, for those who cannot see it."""
-    counts = _get_counts(analysis)
+    counts = get_counts(analysis)
     needed = labels.NONE_NEEDED if counts.critical is None else str(counts.critical)
     return labels.FIGURE_GUESSING_ALT.format(
         answers=show_count(counts.trials, "answer"), k=counts.correct, critical=needed
@@ -184,7 +195,7 @@ def describe_guessing(analysis: Analysis) -> str:
 
 def describe_share(analysis: Analysis) -> str:
     """Say in words what `draw_share` shows, for those who cannot see it."""
-    counts, size = _get_counts(analysis), show_share(analysis.reach.size_share)
+    counts, size = get_counts(analysis), show_share(analysis.reach.size_share)
     if counts.pd_interval is None:
         return labels.FIGURE_BELOW_ALT.format(size=size)
     low, high = (show_share(limit) for limit in counts.pd_interval)

@@ -6,20 +6,9 @@ from server.methods.registry import get_method
 from server.reports import words
 from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
-from server.reports.claims import (
-    list_may_not_say,
-    list_may_say,
-    say_headline,
-)
+from server.reports.families import find_family
 from server.reports.limits import WITHOUT_NUMBERS, list_limits
-from server.reports.numbers import (
-    NumberLine,
-    ReadingLine,
-    list_numbers,
-    list_readings,
-    show_answers_only,
-)
-from server.reports.steps import list_next_steps
+from server.reports.numbers import NumberLine, ReadingLine, show_answers_only
 from server.reports.verdicts import Verdict, decide_verdict
 
 
@@ -71,10 +60,11 @@ class Finding:
 def conclude(analysis: Analysis) -> Finding:
     """Conclude what the analysis supports, and no more."""
     verdict = decide_verdict(analysis)
+    family = find_family(analysis)
     numberless = verdict in WITHOUT_NUMBERS
     return Finding(
         verdict=verdict,
-        headline=say_headline(analysis, verdict),
+        headline=family.say_headline(analysis, verdict),
         method=f"{get_method(analysis.plan.method).title}, {analysis.plan.standard}",
         question=analysis.plan.question,
         difference=analysis.plan.difference,
@@ -83,13 +73,13 @@ def conclude(analysis: Analysis) -> Finding:
         blinding=words.LEVELS[analysis.blinding.level],
         blinding_reasons=tuple(words.say_cap(cap) for cap in analysis.blinding.caps),
         seal=say_seal(analysis),
-        may_say=list_may_say(analysis, verdict),
-        may_not_say=list_may_not_say(analysis, verdict),
-        limits=list_limits(analysis, verdict),
+        may_say=family.list_may_say(analysis, verdict),
+        may_not_say=family.list_may_not_say(analysis, verdict),
+        limits=list_limits(analysis, verdict, family.limit_numbers),
         amendments=list_amendments(analysis),
-        next_steps=list_next_steps(analysis, verdict),
-        numbers=show_answers_only(analysis) if numberless else list_numbers(analysis),
-        readings=() if verdict == Verdict.ABANDONED else list_readings(analysis),
+        next_steps=family.list_next_steps(analysis, verdict),
+        numbers=show_answers_only(analysis) if numberless else family.list_numbers(analysis),
+        readings=() if verdict == Verdict.ABANDONED else family.list_readings(analysis),
     )
 
 

@@ -1,6 +1,6 @@
 """What narrows a conclusion."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from server.blinding.sealed import Pots
 from server.brewing.match import Verdict as Match
@@ -29,18 +29,21 @@ from server.reports.facts import (
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.verdicts import Verdict, is_below_guessing
 
+LimitNumbers = Callable[[Analysis, Verdict], Iterable[str]]
+
 WITHOUT_NUMBERS = {Verdict.ABANDONED, Verdict.NO_ANSWERS}
 
 
-def list_limits(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
-    """List the limits of the conclusion, the gravest first."""
+def list_limits(
+    analysis: Analysis, verdict: Verdict, limit_numbers: LimitNumbers
+) -> tuple[str, ...]:
+    """List the limits of the conclusion, the gravest first; those of its numbers by family."""
     if verdict in WITHOUT_NUMBERS:
         return tuple(_limit_record(analysis))
     return (
         *_limit_exploratory(analysis, verdict),
         *_limit_count(analysis),
-        *_limit_estimate(analysis, verdict),
-        *say_positive(analysis),
+        *limit_numbers(analysis, verdict),
         *_limit_people(analysis),
         *limit_alone(analysis),
         *_limit_cups(analysis),
@@ -71,7 +74,7 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
         yield words.DEPENDS
     if analysis.incomplete and NOT_UNSEALED not in analysis.exploratory:
         yield from _limit_incomplete(analysis)
-    if analysis.main.trials > analysis.reach.planned:
+    if analysis.answered > analysis.reach.planned:
         yield fill(words.MORE, analysis)
     if analysis.people.spare_answers:
         yield words.SPARE.format(
@@ -86,6 +89,12 @@ def _limit_incomplete(analysis: Analysis) -> Iterator[str]:
     yield fill(incomplete, analysis, reason=quote(reason))
     if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
         yield fill(words.STILL_VALID_ALONE if alone else words.STILL_VALID, analysis)
+
+
+def limit_right(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
+    """Say what narrows the numbers of answers that are right or wrong."""
+    yield from _limit_estimate(analysis, verdict)
+    yield from say_positive(analysis)
 
 
 def _limit_estimate(analysis: Analysis, verdict: Verdict) -> Iterator[str]:

@@ -45,7 +45,7 @@ class ReadingLine:
 
 def list_numbers(analysis: Analysis) -> tuple[NumberLine, ...]:
     """List the numbers of a finding; only the first line if there is none."""
-    lines = [_show_answers(analysis)]
+    lines = [show_answers(analysis)]
     if analysis.counts is not None:
         lines += _show_test(analysis, analysis.counts)
         lines += _show_estimates(analysis, analysis.counts)
@@ -56,7 +56,7 @@ def list_numbers(analysis: Analysis) -> tuple[NumberLine, ...]:
 
 def show_answers_only(analysis: Analysis) -> tuple[NumberLine, ...]:
     """List only how many answers are on record, for a tasting that has no finding."""
-    return (_show_answers(analysis),)
+    return (show_answers(analysis),)
 
 
 def list_readings(analysis: Analysis) -> tuple[ReadingLine, ...]:
@@ -78,7 +78,8 @@ def _line(name: str, value: str, **facts: str) -> NumberLine:
     return NumberLine(name, labels.NUMBERS[name].format(**facts), value)
 
 
-def _show_answers(analysis: Analysis) -> NumberLine:
+def show_answers(analysis: Analysis) -> NumberLine:
+    """Show how many of the planned answers count."""
     return _line("answers", f"{analysis.main.trials} of {analysis.reach.planned}")
 
 
@@ -89,13 +90,18 @@ def _show_test(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]
     yield _line("expected", fill(labels.EXPECTED, analysis, chance=chance))
     yield _line("critical", labels.NONE_NEEDED if counts.critical is None else str(counts.critical))
     yield _line("p_value", labels.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
-    yield _line("alpha", show_number(analysis.plan.alpha))
+    yield show_alpha(analysis)
+
+
+def show_alpha(analysis: Analysis) -> NumberLine:
+    """Show the planned level."""
+    return _line("alpha", show_number(analysis.plan.alpha))
 
 
 def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[NumberLine]:
-    yield _line("pc", _limits(show_share, counts.pc, counts.pc_interval, counts))
+    yield _line("pc", show_limits(show_share, counts.pc, counts.pc_interval, counts))
     pd = labels.NUMBERS["pd_one_each" if is_one_answer_each(analysis) else "pd"]
-    share = _limits(show_share, counts.pd, counts.pd_interval, counts)
+    share = show_limits(show_share, counts.pd, counts.pd_interval, counts)
     yield NumberLine("pd", pd, share)
     upper = NO_VALUE
     if counts.pd_upper is not None:
@@ -103,16 +109,17 @@ def _show_estimates(analysis: Analysis, counts: CountsResult) -> Iterator[Number
             value=show_share(counts.pd_upper), level=show_share(counts.level)
         )
     yield _line("pd_upper", upper)
-    d_prime = _limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts)
+    d_prime = show_limits(show_d_prime, counts.d_prime, counts.d_prime_interval, counts)
     yield _line("d_prime", labels.NO_D_PRIME.get(find_model(analysis.plan).name, d_prime))
 
 
-def _limits(
+def show_limits(
     show: Callable[[float], str],
     value: float | None,
     limits: tuple[float, float | None] | None,
     counts: CountsResult,
 ) -> str:
+    """Show an estimate with its two-sided limits."""
     if limits is None:
         return NO_VALUE
     low, high = limits
@@ -139,22 +146,20 @@ def _show_controls(analysis: Analysis, counts: CountsResult) -> Iterator[NumberL
 
 
 def _show_rate(correct: int, trials: int, limits: Interval, counts: CountsResult) -> str:
-    return f"{correct} of {trials}, {_limits(show_share, correct / trials, limits, counts)}"
+    return f"{correct} of {trials}, {show_limits(show_share, correct / trials, limits, counts)}"
 
 
 def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
-    reach, people = analysis.reach, analysis.people
+    reach = analysis.reach
     share, d_prime = show_share(reach.size_share), reach.size_d_prime
     size = labels.SIZE_SHARE.format(share=share)
     if d_prime is not None:
         size = labels.SIZE.format(share=share, d=show_d_prime(d_prime))
     yield _line("size", size)
-    yield _line("power_planned", show_share(reach.power_planned))
-    yield _line("power_reached", show_share(reach.power_reached or 0.0))
+    yield from show_powers(analysis)
     findable = NO_VALUE if reach.findable_share is None else show_share(reach.findable_share)
     yield _line("findable", findable, power=show_share(GOOD_POWER))
-    yield _line("people", _show_sittings(analysis) or _show_people(people))
-    yield _line("brews", say_brews(analysis))
+    yield from show_background(analysis)
     guesses = analysis.guesses
     marked = f"{guesses.correct} of {guesses.guesses}" if guesses.guesses else labels.NONE_MARKED
     yield _line("guesses", marked)
@@ -162,6 +167,18 @@ def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
     if cues.asked:
         named = {"named": len(cues.named), "asked": cues.asked, "right": cues.correct}
         yield _line("cues", (labels.CUES if cues.named else labels.NO_CUES).format(**named))
+
+
+def show_powers(analysis: Analysis) -> Iterator[NumberLine]:
+    """Show the chance to find the size that matters, as planned and as reached."""
+    yield _line("power_planned", show_share(analysis.reach.power_planned))
+    yield _line("power_reached", show_share(analysis.reach.power_reached or 0.0))
+
+
+def show_background(analysis: Analysis) -> Iterator[NumberLine]:
+    """Show the people and the brews behind the answers."""
+    yield _line("people", _show_sittings(analysis) or _show_people(analysis.people))
+    yield _line("brews", say_brews(analysis))
 
 
 def _show_people(people: People) -> str:

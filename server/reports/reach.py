@@ -5,6 +5,8 @@ from functools import lru_cache
 
 from server.blinding.sealed import Plan
 from server.methods.asked import find_model, find_size
+from server.methods.base import Sided
+from server.methods.registry import get_method
 from server.stats.binomial import critical_number, power
 from server.stats.thurstone import ForcedChoice
 from server.stats.trials import smallest_share, trials_for_power
@@ -26,10 +28,11 @@ class Reach:
         Planned answers, less those struck off before the first serving, and
         counted answers.
     critical_planned, critical_reached
-        Fewest right answers that reach the planned level, if any number does.
+        Fewest right answers that reach the planned level, if any number does; two-sided those
+        for the sample chosen more often.
     size_d_prime, size_share
         The size that matters, as d′ (None where the method has none) and as share of
-        noticing judgements.
+        noticing judgements; two-sided of the distance from an even split.
     power_planned, power_reached
         Chance of finding a difference of that size with so many answers.
     findable_share
@@ -54,29 +57,30 @@ class Reach:
 def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
     """Measure what `planned` and `reached` answers of a test can find."""
     model, alpha, size = find_model(plan), float(plan.alpha), find_size(plan)
+    sided = get_method(plan.method).sided
     return Reach(
         planned=planned,
         reached=reached,
-        critical_planned=critical_number(planned, model.chance, alpha) if planned else None,
-        critical_reached=critical_number(reached, model.chance, alpha) if reached else None,
+        critical_planned=critical_number(planned, model.chance, alpha, sided) if planned else None,
+        critical_reached=critical_number(reached, model.chance, alpha, sided) if reached else None,
         size_d_prime=size.d_prime,
         size_share=size.share,
-        power_planned=power(planned, model.chance, alpha, size.pc) if planned else 0.0,
-        power_reached=power(reached, model.chance, alpha, size.pc) if reached else None,
-        findable_share=_find_share(reached, model.chance, alpha) if reached else None,
-        trials_needed=find_trials(model, alpha, size.pc),
+        power_planned=power(planned, model.chance, alpha, size.pc, sided) if planned else 0.0,
+        power_reached=power(reached, model.chance, alpha, size.pc, sided) if reached else None,
+        findable_share=_find_share(reached, model.chance, alpha, sided) if reached else None,
+        trials_needed=find_trials(model, alpha, size.pc, sided),
     )
 
 
 @lru_cache(maxsize=256)
-def _find_share(trials: int, chance: float, alpha: float) -> float | None:
-    return smallest_share(trials, chance, alpha, GOOD_POWER)
+def _find_share(trials: int, chance: float, alpha: float, sided: Sided) -> float | None:
+    return smallest_share(trials, chance, alpha, GOOD_POWER, sided)
 
 
 @lru_cache(maxsize=256)
-def find_trials(model: ForcedChoice, alpha: float, pc: float) -> int | None:
+def find_trials(model: ForcedChoice, alpha: float, pc: float, sided: Sided = "one") -> int | None:
     """Find the answers from which on the power is good, None if there are too many."""
     try:
-        return trials_for_power(model.chance, alpha, GOOD_POWER, pc).trials_stable
+        return trials_for_power(model.chance, alpha, GOOD_POWER, pc, sided).trials_stable
     except ValueError:
         return None

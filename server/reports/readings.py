@@ -7,11 +7,11 @@ from uuid import UUID
 from server.blinding.marks import learn_key
 from server.blinding.record import Record
 from server.blinding.sealed import Plan, Purpose, SealedTasting
-from server.methods.asked import find_model
+from server.methods.registry import get_method
+from server.methods.traits import is_two_sided
 from server.reports.counting import (
     Answers,
     Judgement,
-    count_correct,
     count_voided_instead,
     find_contested_answers,
     find_late_answers,
@@ -19,7 +19,8 @@ from server.reports.counting import (
     judge,
     pick_purpose,
 )
-from server.stats.counts import CountsResult, analyse_counts
+from server.reports.summing import Count, analyse_count, count_answers, settle_neither
+from server.stats.counts import CountsResult
 
 
 @dataclass(frozen=True)
@@ -35,11 +36,13 @@ class Reading:
     servings
         Servings that this reading treats otherwise than the planned one.
     correct, trials
-        Right answers, and answers that count.
+        Right answers, two-sided those for sample B, and answers that count.
     p_value
-        Exact one-sided p; None if nothing counts.
+        Exact p of the planned test; None if nothing counts.
     detected
         Whether p reaches the planned level.
+    neither
+        Answers for neither sample, which count as the plan says.
     """
 
     name: str
@@ -48,6 +51,7 @@ class Reading:
     trials: int
     p_value: float | None
     detected: bool
+    neither: int = 0
 
 
 def read_counts(
@@ -58,16 +62,21 @@ def read_counts(
     servings: int = 0,
 ) -> tuple[Reading, CountsResult | None]:
     """Read judgements under the planned analysis; no statistics if there are none."""
-    return _read_count(plan, count_correct(judgements), len(judgements), level, name, servings)
+    return _read_count(plan, count_answers(judgements), level, name, servings)
 
 
 def _read_count(
-    plan: Plan, correct: int, trials: int, level: float, name: str, servings: int
+    plan: Plan, count: Count, level: float, name: str, servings: int
 ) -> tuple[Reading, CountsResult | None]:
-    if not trials:
-        return Reading(name, servings, correct, trials, None, False), None
-    counts = analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level)
-    return Reading(name, servings, correct, trials, counts.p_value, counts.detected), counts
+    correct, trials = settle_neither(plan, count)
+    counts = analyse_count(plan, correct, trials, level)
+    p, detected = (counts.p_value, counts.detected) if counts else (None, False)
+    return Reading(name, servings, correct, trials, p, detected, count.neither), counts
+
+
+def count_answered(plan: Plan, reading: Reading) -> int:
+    """Count the answers of a reading, those that the plan leaves out among them."""
+    return reading.trials + (reading.neither if plan.no_preference == "left_out" else 0)
 
 
 def find_alternatives(
@@ -138,12 +147,20 @@ def _bound_lost(
 ) -> Iterator[Reading]:
     """Read what cannot be judged as wrong, and as right: the truth lies between."""
     judged = pick_purpose(judge(sealed, decided, standing), Purpose.TEST)
-    correct, lost = count_correct(judged), len(standing) - len(judged) if sealed.plan.alone else 0
-    bounds = (("lost_wrong", 0, lost), ("lost_right", lost, lost), ("given_up_wrong", 0, given_up))
-    for name, right, servings in bounds:
+    lost = len(standing) - len(judged) if sealed.plan.alone else 0
+    count = count_answers(judged)
+    against = is_two_sided(get_method(sealed.plan.method))
+    bounds = {
+        "lost_wrong": (lost, count.add(0, lost)),
+        "lost_right": (lost, count.add(lost, 0)),
+        "given_up_wrong": (
+            given_up,
+            count.add_against(given_up) if against else count.add(0, given_up),
+        ),
+    }
+    for name, (servings, bound) in bounds.items():
         if servings:
-            k, n = correct + right, len(judged) + servings
-            yield _read_count(sealed.plan, k, n, level, name, servings)[0]
+            yield _read_count(sealed.plan, bound, level, name, servings)[0]
 
 
 def _go_by_first_marks(

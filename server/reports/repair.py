@@ -40,6 +40,11 @@ TOLD_APART = {
     Verdict.TOLD_APART_NOT_MATCHED,
     Verdict.TOLD_APART_NOT_MEASURED,
     Verdict.TOLD_APART_POTS,
+    Verdict.LEANS,
+    Verdict.LEANS_NEARLY_MATCHED,
+    Verdict.LEANS_NOT_MATCHED,
+    Verdict.LEANS_NOT_MEASURED,
+    Verdict.LEANS_POTS,
 }
 
 
@@ -180,7 +185,7 @@ def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
 
 def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     """Say what another test, or a helper, could control."""
-    if verdict in MISSED:
+    if verdict in MISSED and not analysis.two_sided:
         yield {}, choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
     if verdict in TOLD_APART:
         yield {}, choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)

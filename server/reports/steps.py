@@ -28,11 +28,12 @@ def say_trials(template: str, trials: int) -> str:
 
 
 def _step_after_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
-    steps = list(_remove_rivals(analysis)) or list(_ask_further(analysis))
-    return [*steps, *_ask_panel(analysis)]
+    steps = list(remove_rivals(analysis)) or list(_ask_further(analysis))
+    return [*steps, *ask_panel(analysis)]
 
 
-def _remove_rivals(analysis: Analysis) -> Iterator[str]:
+def remove_rivals(analysis: Analysis) -> Iterator[str]:
+    """Say how to remove every rival cause."""
     measure = list_rivals(analysis, Match.NOT_MEASURED)
     bring = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
     properties = [one for one in bring if one != "looks"]
@@ -67,7 +68,7 @@ def _step_after_brews(analysis: Analysis, _: Verdict) -> list[str]:
 def _step_after_not_detected(analysis: Analysis, _: Verdict) -> list[str]:
     counts = analysis.counts
     enough = words.NEXT_ENOUGH if counts and counts.pd_upper is not None else words.NEXT_SMALLER
-    return [fill(enough, analysis), *_ask_panel(analysis)]
+    return [fill(enough, analysis), *ask_panel(analysis)]
 
 
 def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
@@ -76,7 +77,7 @@ def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
         steps.append(words.NEXT_TOO_SMALL)
     elif needed > analysis.main.trials:
         steps.insert(0, say_trials(words.NEXT_TRIALS, needed))
-    return [*steps, *_ask_panel(analysis)]
+    return [*steps, *ask_panel(analysis)]
 
 
 def _improve_positive(analysis: Analysis) -> Iterator[str]:
@@ -91,7 +92,8 @@ def _improve_positive(analysis: Analysis) -> Iterator[str]:
         yield words.NEXT_POSITIVE_MISSED
 
 
-def _ask_panel(analysis: Analysis) -> list[str]:
+def ask_panel(analysis: Analysis) -> list[str]:
+    """Point to a panel, if one person tasted."""
     return [words.NEXT_PANEL] if is_one_taster(analysis) else []
 
 

@@ -8,6 +8,7 @@ from server.blinding.sealed import Plan
 from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
+from server.reports.families import find_family
 from server.stats.results import Interval
 
 
@@ -28,7 +29,9 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
         alone = [make_sitting_table, make_order_table]
         made += [make_control_table, make_position_table]
         made += alone if analysis.alone else [make_round_table]
-    return tuple(table for table in (make(analysis) for make in made) if table.rows)
+    name_heads = find_family(analysis).name_heads
+    tables = (make(analysis) for make in made)
+    return tuple(replace(one, head=name_heads(analysis, one.head)) for one in tables if one.rows)
 
 
 def make_match_table(analysis: Analysis) -> Table:

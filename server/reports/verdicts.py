@@ -20,6 +20,12 @@ class Verdict(StrEnum):
     TOLD_APART_NOT_MEASURED = "told_apart_not_measured"
     TOLD_APART_BREWS = "told_apart_brews"
     TOLD_APART_POTS = "told_apart_pots"
+    LEANS = "leans"
+    LEANS_NEARLY_MATCHED = "leans_nearly_matched"
+    LEANS_NOT_MATCHED = "leans_not_matched"
+    LEANS_NOT_MEASURED = "leans_not_measured"
+    LEANS_POTS = "leans_pots"
+    NO_LEAN = "no_lean"
     NOT_DETECTED = "not_detected"
     INCONCLUSIVE_WEAK = "inconclusive_weak"
     INCONCLUSIVE_UNSHOWN = "inconclusive_unshown"
@@ -39,6 +45,19 @@ TOLD_APART_BY_MATCH = {
 }
 """From the gravest state of a rival cause to the mildest: the first found decides."""
 
+LEANS = {
+    Verdict.TOLD_APART: Verdict.LEANS,
+    Verdict.TOLD_APART_NEARLY_MATCHED: Verdict.LEANS_NEARLY_MATCHED,
+    Verdict.TOLD_APART_NOT_MATCHED: Verdict.LEANS_NOT_MATCHED,
+    Verdict.TOLD_APART_NOT_MEASURED: Verdict.LEANS_NOT_MEASURED,
+    Verdict.TOLD_APART_POTS: Verdict.LEANS_POTS,
+    Verdict.INCONCLUSIVE_UNSHOWN: Verdict.NO_LEAN,
+}
+"""What stands in place of a verdict where no answer is right: answers lean to a sample or not.
+
+There are no controls, and what a panel notices is not asked.
+"""
+
 
 def decide_verdict(analysis: Analysis) -> Verdict:
     """Choose the one conclusion; what voids a conclusion comes before what it would be."""
@@ -50,7 +69,8 @@ def decide_verdict(analysis: Analysis) -> Verdict:
         return Verdict.EXPLORATORY
     if is_below_guessing(analysis):
         return Verdict.BELOW_GUESSING
-    return _decide_told_apart(analysis) if analysis.main.detected else _decide_missed(analysis)
+    found = _decide_told_apart(analysis) if analysis.main.detected else _decide_missed(analysis)
+    return LEANS.get(found, found) if analysis.two_sided else found
 
 
 def is_below_guessing(analysis: Analysis) -> bool:

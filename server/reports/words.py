@@ -279,7 +279,7 @@ CUES_NAMED = (
     "Asked whether anything but smell and taste told them, {named} of {asked} named something: "
     "{cues}."
 )
-CUE_RIGHT = {True: "right", False: "wrong"}
+CUE_RIGHT = {True: " (right)", False: " (wrong)", None: ""}
 CUES_PARTLY = "For {answers} nobody asked whether anything but smell and taste told them."
 NO_CUE_QUESTION = "Nobody was asked whether anything but smell and taste gave a cup away."
 NO_COMPLIANCE = "A tasting result is not a compliance test."

@@ -12,8 +12,8 @@ from sqlmodel import Session, col, select
 from server.blinding.events import Event, Kind
 from server.blinding.record import Record, fold
 from server.blinding.sealed import Layout, PlannedServing
+from server.methods.asked import find_method
 from server.methods.base import InvalidAnswer
-from server.methods.registry import get_method
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.clocks import find_lock
@@ -325,7 +325,7 @@ def parse_ballot(
     if place.layout.plan.table is not None:
         raise Refusal("A table is scored on its sheet.")
     try:
-        return get_method(place.tasting.method).parse_answer(form, serving.codes)
+        return find_method(place.layout.plan).parse_answer(form, serving.codes)
     except InvalidAnswer as error:
         raise Invalid(**{error.field: error.message}) from None
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from server.blinding.sealed import Pots, Pourer
 from server.methods.registry import METHODS
-from server.methods.traits import asks_by_name, has_controls
+from server.methods.traits import asks_by_name, asks_for_liking, has_controls, is_two_sided
 
 PANEL_ONLY = ("assessors", "spare_seats")
 CONTROLS = ("null_control", "positive_control", "positive_label", "positive_percent")
@@ -22,10 +22,13 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     """
     alone, method = form.get("pourer") == Pourer.ALONE, METHODS.get(form.get("method", ""))
     by_name = method is not None and asks_by_name(method)
+    either_way = method is not None and is_two_sided(method)
     ignored = {
         *(PANEL_ONLY if alone else ("sittings",)),
         *(CONTROLS if alone or (method and not has_controls(method)) else ()),
-        *(() if alone or by_name else DIRECTION),
+        *(() if by_name or (alone and not either_way) else DIRECTION),
+        *(("more",) if either_way else ()),
+        *(() if method and asks_for_liking(method) else ("no_preference",)),
     }
     kept = {name: value for name, value in form.items() if name not in ignored}
     if kept.get("pots", USUAL) in ("", USUAL):

@@ -9,7 +9,8 @@ from server.brewing.cost import Cost, estimate_cost
 from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
 from server.methods.registry import get_method
-from server.stats.binomial import critical_number, power, tail
+from server.methods.traits import is_two_sided
+from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
 from server.stats.trials import smallest_share
 from server.tastings.planning import PlanNumbers
@@ -28,7 +29,8 @@ class Consequences:
     trials
         Servings that count.
     critical
-        Fewest correct answers that show a difference; None: no number would.
+        Fewest correct answers that show a difference, two-sided of the sample chosen more
+        often; None: no number would.
     achieved_alpha
         Exact level at ``critical``.
     power
@@ -59,6 +61,11 @@ class Consequences:
     control_power: float | None
     minutes: int | None
 
+    @property
+    def two_sided(self) -> bool:
+        """Whether either sample may be chosen more often."""
+        return is_two_sided(get_method(self.numbers.method))
+
 
 def work_out(numbers: PlanNumbers) -> Consequences:
     """Return what follows from the numbers of a plan.
@@ -72,22 +79,28 @@ def work_out(numbers: PlanNumbers) -> Consequences:
     chance, alpha = method.model.chance, float(numbers.alpha)
     trials = numbers.trials
     pc = pc_from_share(float(numbers.size_percent) / 100, chance)
-    critical = critical_number(trials, chance, alpha)
+    critical = critical_number(trials, chance, alpha, method.sided)
     pots = _plan_pots(numbers, method.orders)
     null = _plan_null_pots(numbers, method.orders)
     return Consequences(
         numbers=numbers,
         trials=trials,
         critical=critical,
-        achieved_alpha=None if critical is None else tail(critical, trials, chance),
-        power=power(trials, chance, alpha, pc),
-        findable=smallest_share(trials, chance, alpha, GOOD_POWER),
-        wanted=find_wanted(chance, alpha, pc),
+        achieved_alpha=_find_level(method, trials, critical),
+        power=power(trials, chance, alpha, pc, method.sided),
+        findable=smallest_share(trials, chance, alpha, GOOD_POWER, method.sided),
+        wanted=find_wanted(method, alpha, pc),
         pots=pots,
         cost=_cost(numbers, method.cups, pots, null),
         control_power=_find_control_power(numbers, chance, alpha),
         minutes=_count_minutes(numbers, method, pots),
     )
+
+
+def _find_level(method: Method, trials: int, critical: int | None) -> float | None:
+    if critical is None:
+        return None
+    return p_value(critical, trials, method.model.chance, method.sided)
 
 
 def _find_control_power(numbers: PlanNumbers, chance: float, alpha: float) -> float | None:

@@ -18,13 +18,14 @@ def seal_ready(given: PlanInput) -> Plan:
 
     The size that matters is sealed as d′ wherever answers under this plan have one.
     """
-    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control"})
+    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control", "attribute"})
     plan = Plan(
         **kept,
         standard=get_method(given.method).standard,
         size_d_prime=None,
         size_share=given.size_percent / 100,
         direction=_read_direction(given),
+        attribute="" if given.more else given.attribute,
         positive_control=_read_positive(given),
     )
     model = find_model(plan)
@@ -80,7 +81,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "sample_a": labels["A"],
         "sample_b": labels["B"],
         "size_percent": str(size_percent(plan)),
-        "attribute": direction.attribute if direction else "",
+        "attribute": plan.asked_for,
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }

@@ -16,7 +16,7 @@ from pydantic import (
 
 from server.blinding.sealed import Pots, Pourer
 from server.methods.registry import get_method
-from server.methods.traits import asks_by_name, can_be_shuffled
+from server.methods.traits import asks_by_name, can_be_shuffled, is_two_sided
 from server.tastings.applying import keep_what_applies
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import suggest_sittings
@@ -60,6 +60,7 @@ class PlanNumbers(BaseModel):
     positive_control: bool = False
     positive_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)] = Decimal(90)
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
+    no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
 
     @property
     def alone(self) -> bool:
@@ -115,6 +116,7 @@ MESSAGES = {
     "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
     "attribute": "Name what differs in a word or two, in up to 40 characters.",
     "more": "Say which sample should have more of it.",
+    "no_preference": "Choose what becomes of answers for neither cup.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
@@ -142,8 +144,10 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
 
 def _check_direction(plan: PlanInput) -> None:
     """Refuse half a direction, and none where the method asks for it by name."""
-    needed = plan.attribute or plan.more or asks_by_name(get_method(plan.method))
-    missing = [name for name in ("attribute", "more") if needed and not getattr(plan, name)]
+    method = get_method(plan.method)
+    needed = plan.attribute or plan.more or asks_by_name(method)
+    asked = ("attribute",) if is_two_sided(method) else ("attribute", "more")
+    missing = [name for name in asked if needed and not getattr(plan, name)]
     if missing:
         raise Invalid(**{name: MESSAGES[name] for name in missing})
 

@@ -8,8 +8,8 @@ from typing import Any
 from uuid import UUID
 
 from server.blinding.sealed import PlannedServing
+from server.methods.asked import find_method
 from server.methods.base import N_
-from server.methods.registry import get_method
 from server.tastings import answering
 from server.tastings.answering import SeatPlace
 from server.tastings.bench import Bench
@@ -53,7 +53,8 @@ class SeatView:
     ``rest`` is how many seconds of the minute after the last locked answer are left,
     ``ahead`` what is still to be answered, the current serving first; alone in this sitting.
     ``attribute`` is what the question names, if it names something; ``reference`` says that
-    the left cup is an open reference; ``own`` is the sitting
+    the left cup is an open reference, ``takes_neither`` that neither cup is an answer, too;
+    ``own`` is the sitting
     of somebody alone, and None where others pour; ``table`` is what is scored, and None
     where one cup is picked.
     """
@@ -72,6 +73,7 @@ class SeatView:
     instruction: str
     attribute: str
     reference: bool
+    takes_neither: bool
     swallow: bool
     locked: int
     contested: tuple[int, ...]
@@ -129,7 +131,7 @@ def find_marks_view(bench: Bench, token: str, sitting: int) -> SeatView | None:
 def _look(bench: Bench, place: SeatPlace) -> SeatView:
     draft = find_unsent(bench, place)
     current, plan = place.current, place.layout.plan
-    asked = SCORING if plan.table else get_method(plan.method)
+    asked = SCORING if plan.table else find_method(plan)
     table = look_at_table(place, current, draft)
     return SeatView(
         kind=choose_step(place, draft),
@@ -144,8 +146,9 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         question=asked.question,
         verdict=asked.verdict,
         instruction=asked.instruction,
-        attribute=plan.direction.attribute if plan.direction else "",
+        attribute=plan.asked_for,
         reference=asked.reference,
+        takes_neither=plan.no_preference != "forced",
         swallow=plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
         contested=tuple(one.round for one in place.queue if one.id in place.record.open_contests),

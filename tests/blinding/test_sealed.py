@@ -93,3 +93,15 @@ def test_a_table_planned_without_a_prior_mentions_none() -> None:
     assert "prior_scale" not in json.loads(canonical(TablePlan(sheet={})))
     stated = TablePlan(sheet={}, prior_scale=Decimal("0.707"))
     assert json.loads(canonical(stated))["prior_scale"] == "0.707"
+
+
+def test_a_plan_with_one_side_alone_is_sealed_as_before(make_plan: Callable[..., Plan]) -> None:
+    assert not {"attribute", "no_preference"} & set(json.loads(canonical(make_plan())))
+
+
+def test_answers_for_neither_sample_are_sealed_and_read_back(
+    make_plan: Callable[..., Plan],
+) -> None:
+    text = canonical(make_plan(attribute="bitter", no_preference="left_out"))
+    assert json.loads(text)["no_preference"] == "left_out"
+    assert canonical(Plan.model_validate_json(text)) == text

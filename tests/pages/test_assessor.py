@@ -208,6 +208,30 @@ def test_a_panel_may_be_asked_which_of_two_cups_has_more(client, make_tasting):
     assert re.findall(r'name="pick" value="(\d+)"', page) == list(made.servings(1)[0].codes)
 
 
+def test_whoever_likes_neither_may_say_so_where_the_plan_takes_it(client, make_tasting, bench):
+    made = make_tasting(method="paired-preference", no_preference="left_out")
+    taster = Taster(client, made).sit_down().confirm()
+    page = taster.look()
+    assert heading(page) == "Which cup do you like better?"
+    assert "I guessed" not in page
+    codes = list(made.servings(1)[0].codes)
+    assert re.findall(r'name="pick" value="(\w+)"', page) == [*codes, "neither"]
+    taster.tap("draft", pick="neither")
+    assert "You like neither cup better." in taster.look()
+    taster.answer(taster.serving, "neither")
+    with bench.reading() as db:
+        given = queries.load_record(db, made.id).answers[taster.serving.id]
+    assert given.answer["pick"] == "neither"
+
+
+def test_whoever_has_to_choose_finds_no_way_out(client, make_tasting):
+    taster = Taster(client, make_tasting(method="paired-preference")).sit_down().confirm()
+    assert "neither" not in taster.look().replace("If you like neither better", "")
+    refused = taster.tap("draft", pick="neither")
+    assert refused.status_code == 422
+    assert "Pick the cup that you like better." in refused.text
+
+
 def test_after_the_last_answer_the_seat_is_thanked(taster):
     page = taster.answer_all().look()
     assert heading(page) == "Thank you, that was all"

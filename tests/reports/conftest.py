@@ -205,8 +205,7 @@ class StoryAlone(Story):
     def find_odd_code(self, serving: PlannedServing) -> str:
         direction, samples = self.sealed.plan.direction, [s[0] for s in self.under[serving.id]]
         if len(samples) == 2:
-            assert direction
-            return serving.codes[samples.index(direction.more)]
+            return serving.codes[samples.index(direction.more if direction else "B")]
         return serving.codes[next(n for n, s in enumerate(samples) if samples.count(s) == 1)]
 
     def lock(

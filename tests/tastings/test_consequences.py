@@ -139,3 +139,12 @@ def test_alone_a_single_pot_that_cannot_fill_the_sitting_is_refused():
     with pytest.raises(Invalid) as refused:
         work_out(alone(pots="single", pot_ml=Decimal(100)))
     assert refused.value.messages == {"pot_ml": TOO_SMALL}
+
+
+def test_where_either_sample_may_be_ahead_both_sides_need_their_number():
+    # ISO 5495:2005, two-sided at 5 %: 24 answers need 18 (from memory); power by plain counting.
+    follow = work_out(plan(method="paired-preference", assessors=24, rounds=1))
+    both = tail(18, 24, Fraction(3, 4)) + tail(18, 24, Fraction(1, 4))
+    assert (follow.critical, follow.two_sided) == (18, True)
+    assert follow.achieved_alpha == pytest.approx(2 * tail(18, 24, Fraction(1, 2)))
+    assert follow.power == pytest.approx(both)

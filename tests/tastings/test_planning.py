@@ -292,3 +292,44 @@ def test_a_reference_cannot_be_shuffled_alone(plan_form, method):
 
 def test_a_3_afc_test_needs_what_differs_and_who_has_more(plan_form):
     assert set(refuse(plan_form(method="3-afc"))) == {"attribute", "more"}
+
+
+def test_a_comparison_names_what_is_asked_for_and_not_who_has_more(plan_form):
+    form = plan_form(method="paired-comparison", attribute="bitter", more="B")
+    plan = seal_ready(read_plan(form))
+    assert (plan.direction, plan.attribute, plan.asked_for) == (None, "bitter", "bitter")
+    assert refuse(plan_form(method="paired-comparison")) == {"attribute": MESSAGES["attribute"]}
+
+
+def test_a_named_direction_is_sealed_in_its_old_place_alone(plan_form):
+    plan = seal_ready(read_plan(plan_form(method="2-afc", attribute="bitter", more="B")))
+    assert (plan.attribute, plan.asked_for) == ("", "bitter")
+
+
+@pytest.mark.parametrize("method", ["paired-comparison", "paired-preference"])
+def test_a_plan_of_two_sides_comes_back_as_its_form(plan_form, method):
+    asked = (
+        {"attribute": "bitter"} if method == "paired-comparison" else {"no_preference": "left_out"}
+    )
+    given = plan_form(method=method, **asked)
+    labels = {"A": given["sample_a"], "B": given["sample_b"]}
+    assert read_plan(form_of(given, labels)) == read_plan(given)
+
+
+def test_only_a_question_of_liking_lets_people_name_neither(plan_form):
+    liked, asked = (
+        read_plan(plan_form(method=method, attribute="bitter", no_preference="left_out"))
+        for method in ("paired-preference", "paired-comparison")
+    )
+    assert (liked.no_preference, asked.no_preference) == ("left_out", "forced")
+    assert set(refuse(plan_form(method="paired-preference", no_preference="x"))) == {
+        "no_preference"
+    }
+
+
+def test_a_lean_is_planned_as_a_share_where_liking_has_no_distance(plan_form):
+    liked = seal_ready(read_plan(plan_form(method="paired-preference")))
+    asked = seal_ready(read_plan(plan_form(method="paired-comparison", attribute="bitter")))
+    assert (liked.size_share, liked.size_d_prime) == (Decimal("0.5"), None)
+    # d′ = √2 z(.75) = √2 × .6745 (normal table)
+    assert float(asked.size_d_prime) == pytest.approx(0.9539, abs=1e-4)

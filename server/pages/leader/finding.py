@@ -8,7 +8,7 @@ from server.pages.deps import AtBench, Led
 from server.pages.leader.photos import TurnedCups, list_turned_cups
 from server.pages.leader.table_finding import show_table_figure, show_table_finding
 from server.pages.rendering import show
-from server.reports import figures
+from server.reports.families import find_family
 from server.reports.tables import Table, list_tables
 from server.tastings.concluding import Conclusion, draw_conclusion, get_unsealed_text
 from server.tastings.exporting import export_tasting, safe_name
@@ -16,8 +16,6 @@ from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound
 
 router = APIRouter()
-
-DRAW = {"guessing": figures.draw_guessing, "share": figures.draw_share}
 
 
 @dataclass(frozen=True)
@@ -40,14 +38,15 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
         return show_table_finding(request, bench, led)
     conclusion = draw_conclusion(bench, led)
     analysis = conclusion.analysis
-    counted = analysis.counts is not None
+    told = {} if analysis.counts is None else find_family(analysis).figures
+    said = {name: one.describe(analysis) for name, one in told.items()}
     view = FindingPage(
         led,
         safe_name(led.tasting.name),
         conclusion,
         tuple(one for one in list_tables(analysis) if one.name != "match"),
-        figures.describe_guessing(analysis) if counted else "",
-        figures.describe_share(analysis) if counted else "",
+        said.get("guessing", ""),
+        said.get("share", ""),
         list_turned_cups(bench, led),
     )
     return show(request, "leader/finding", view)
@@ -59,10 +58,11 @@ def figure(bench: AtBench, led: Led, name: str) -> Response:
     if led.layout.plan.table is not None:
         return show_table_figure(bench, led, name)
     analysis = draw_conclusion(bench, led).analysis
-    if name not in DRAW or analysis.counts is None:
+    figures = find_family(analysis).figures
+    if name not in figures or analysis.counts is None:
         raise NotFound("There is no such figure.")
     kept = {"Cache-Control": "private, no-cache"}
-    return Response(DRAW[name](analysis), media_type="image/svg+xml", headers=kept)
+    return Response(figures[name].draw(analysis), media_type="image/svg+xml", headers=kept)
 
 
 @router.get("/tastings/{tasting_id}/sealed.json")

@@ -78,7 +78,7 @@ def _lay_out(led: LedTasting) -> Alone:
     layout, plan = led.layout, led.layout.plan
     method = get_method(plan.method)
     pots = plan_sitting_pots(plan.rounds, plan.cup_ml, plan.pot_ml, plan.pots, method.orders)
-    attribute = plan.direction.attribute if plan.direction else ""
+    attribute = plan.asked_for
     return Alone(
         id=led.tasting.id,
         name=led.tasting.name,

@@ -9,7 +9,12 @@ from server.blinding.events import State
 from server.blinding.sealed import Plan
 from server.methods.base import Method
 from server.methods.registry import METHODS
-from server.methods.traits import asks_by_name, can_be_shuffled
+from server.methods.traits import (
+    asks_by_name,
+    asks_for_liking,
+    can_be_shuffled,
+    is_two_sided,
+)
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
@@ -21,7 +26,7 @@ from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
 
-IN_SIGHT = {"method", "attribute", "more", "sittings"}
+IN_SIGHT = {"method", "attribute", "more", "no_preference", "sittings"}
 """Fields with a default that are not folded away with the others."""
 
 
@@ -59,6 +64,16 @@ class PlanPage:
     def panel_only(self) -> frozenset[str]:
         """Methods that nobody can pour, shuffle and taste alone."""
         return frozenset(one.name for one in self.methods if not can_be_shuffled(one))
+
+    @property
+    def two_sided(self) -> frozenset[str]:
+        """Methods of which either sample may be chosen more often."""
+        return frozenset(one.name for one in self.methods if is_two_sided(one))
+
+    @property
+    def liking(self) -> frozenset[str]:
+        """Methods that ask what people like."""
+        return frozenset(one.name for one in self.methods if asks_for_liking(one))
 
     @property
     def is_default_wrong(self) -> bool:

@@ -12,7 +12,7 @@ from server.blinding.sealed import Plan
 from server.blinding.table_record import Calibration
 from server.methods.base import Method
 from server.methods.registry import get_method
-from server.methods.traits import count_looks, has_like_cups
+from server.methods.traits import asks_for_liking, count_looks, has_like_cups, is_two_sided
 from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
@@ -51,6 +51,16 @@ class Draft:
     def alike(self) -> bool:
         """Tell whether a serving has like cups."""
         return has_like_cups(self.method)
+
+    @property
+    def two_sided(self) -> bool:
+        """Tell whether either sample may be chosen more often."""
+        return is_two_sided(self.method)
+
+    @property
+    def liking(self) -> bool:
+        """Tell whether people are asked what they like."""
+        return asks_for_liking(self.method)
 
     @property
     def looks(self) -> int:

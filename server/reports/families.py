@@ -1,0 +1,92 @@
+"""What each family of methods says in its own way; whatever is not here all of them share.
+
+How answers are added up and tested stands in `summing`, and the plan's numbers follow from
+`Method.sided`.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from server.reports import claims, figures, limits, numbers, steps
+from server.reports.analysis import Analysis
+from server.reports.numbers import NumberLine, ReadingLine
+from server.reports.sides import claims as side_claims
+from server.reports.sides import figures as side_figures
+from server.reports.sides import numbers as side_numbers
+from server.reports.sides import steps as side_steps
+from server.reports.sides import tables as side_tables
+from server.reports.verdicts import Verdict
+
+Say = Callable[[Analysis, Verdict], tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class Figure:
+    """How a picture is drawn, as SVG, and said in words for those who cannot see it."""
+
+    draw: Callable[[Analysis], bytes]
+    describe: Callable[[Analysis], str]
+
+
+@dataclass(frozen=True)
+class Family:
+    """The words, numbers and figures of a family; `conclude` puts them in order.
+
+    Attributes
+    ----------
+    say_headline, list_may_say, list_may_not_say, list_next_steps
+        Sentences by verdict.
+    limit_numbers
+        What narrows the numbers, among all other limits.
+    list_numbers, list_readings
+        Lines of the tables of numbers, and of the ways to count.
+    name_heads
+        Heads of a table's columns.
+    figures
+        By the name that an address has; both families have ``guessing`` and ``share``.
+    """
+
+    say_headline: Callable[[Analysis, Verdict], str]
+    list_may_say: Say
+    list_may_not_say: Say
+    list_next_steps: Say
+    limit_numbers: Callable[[Analysis, Verdict], Iterable[str]]
+    list_numbers: Callable[[Analysis], tuple[NumberLine, ...]]
+    list_readings: Callable[[Analysis], tuple[ReadingLine, ...]]
+    name_heads: Callable[[Analysis, tuple[str, ...]], tuple[str, ...]]
+    figures: Mapping[str, Figure]
+
+
+RIGHT_OR_WRONG = Family(
+    say_headline=claims.say_headline,
+    list_may_say=claims.list_may_say,
+    list_may_not_say=claims.list_may_not_say,
+    list_next_steps=steps.list_next_steps,
+    limit_numbers=limits.limit_right,
+    list_numbers=numbers.list_numbers,
+    list_readings=numbers.list_readings,
+    name_heads=lambda _, head: head,
+    figures={
+        "guessing": Figure(figures.draw_guessing, figures.describe_guessing),
+        "share": Figure(figures.draw_share, figures.describe_share),
+    },
+)
+EITHER_SIDE = Family(
+    say_headline=side_claims.say_headline,
+    list_may_say=side_claims.list_may_say,
+    list_may_not_say=side_claims.list_may_not_say,
+    list_next_steps=side_steps.list_next_steps,
+    limit_numbers=side_claims.limit_numbers,
+    list_numbers=side_numbers.list_numbers,
+    list_readings=side_numbers.list_readings,
+    name_heads=side_tables.name_heads,
+    figures={
+        "guessing": Figure(side_figures.draw_even_split, side_figures.describe_even_split),
+        "share": Figure(side_figures.draw_share, side_figures.describe_share),
+    },
+)
+
+
+def find_family(analysis: Analysis) -> Family:
+    """Return the family of the method that was tasted by."""
+    return EITHER_SIDE if analysis.two_sided else RIGHT_OR_WRONG

@@ -1,0 +1,43 @@
+"""What to do next where either sample may be chosen more often."""
+
+from collections.abc import Mapping
+
+from server.reports import steps
+from server.reports import words as shared
+from server.reports.analysis import Analysis
+from server.reports.claims import Say, fill_all
+from server.reports.facts import suit
+from server.reports.sides import words
+from server.reports.sides.claims import choose, is_liking
+from server.reports.steps import ask_panel, remove_rivals, say_trials
+from server.reports.verdicts import Verdict
+
+
+def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
+    """List what to do next, most useful first."""
+    return tuple(choose(_NEXT, verdict)(analysis, verdict))
+
+
+def _step_after_lean(analysis: Analysis, _: Verdict) -> list[str]:
+    asked = [words.NEXT_WHY] if is_liking(analysis) else []
+    further = [*asked, suit(shared.NEXT_NULL, analysis), shared.NEXT_STATES]
+    return [*(list(remove_rivals(analysis)) or further), *ask_panel(analysis)]
+
+
+def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
+    needed = analysis.reach.trials_needed
+    more = [] if needed is None else [say_trials(shared.NEXT_TRIALS, needed)]
+    enough = needed is not None and needed <= analysis.main.trials
+    asked = [words.NEXT_GROUPS] if is_liking(analysis) else []
+    size = [shared.NEXT_TOO_SMALL] if needed is None else [] if enough else more
+    return [*size, *asked, words.NEXT_APART, *ask_panel(analysis)]
+
+
+_NEXT: Mapping[Verdict, Say] = {
+    Verdict.LEANS: _step_after_lean,
+    Verdict.LEANS_POTS: fill_all(shared.NEXT_BREWS),
+    Verdict.NO_LEAN: _step_after_miss,
+    Verdict.EXPLORATORY: lambda analysis, verdict: list(steps.list_next_steps(analysis, verdict)),
+    Verdict.ABANDONED: fill_all(shared.NEXT_AGAIN),
+    Verdict.NO_ANSWERS: fill_all(shared.NEXT_AGAIN),
+}

@@ -1,0 +1,88 @@
+"""From judged answers to the count that is tested: what each family of methods adds up.
+
+Of most methods an answer is right or wrong. Where either sample may be chosen more often,
+none is right: sample B is the one counted, and answers for neither follow the plan.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from server.blinding.sealed import Plan
+from server.methods.asked import find_model
+from server.methods.registry import get_method
+from server.reports.counting import Judgement
+from server.stats.counts import CountsResult, analyse_counts
+
+
+@dataclass(frozen=True)
+class Count:
+    """Answers of a test by what they say.
+
+    Attributes
+    ----------
+    right, wrong
+        Right and wrong answers; two-sided those for sample B and for sample A.
+    neither
+        Answers for neither sample.
+    """
+
+    right: int
+    wrong: int
+    neither: int = 0
+
+    def add(self, right: int, wrong: int) -> "Count":
+        """Return the count with so many more of each.
+
+        Examples
+        --------
+        >>> Count(3, 1).add(0, 2)
+        Count(right=3, wrong=3, neither=0)
+        """
+        return replace(self, right=self.right + right, wrong=self.wrong + wrong)
+
+    def add_against(self, number: int) -> "Count":
+        """Return the count with so many more for the sample that is behind.
+
+        Examples
+        --------
+        >>> Count(1, 3).add_against(2)
+        Count(right=3, wrong=3, neither=0)
+        """
+        return self.add(number, 0) if self.right < self.wrong else self.add(0, number)
+
+
+def count_answers(judgements: Sequence[Judgement]) -> Count:
+    """Count judged answers by what they say."""
+    neither = sum(one.neither for one in judgements)
+    right = sum(one.correct for one in judgements)
+    return Count(right, len(judgements) - right - neither, neither)
+
+
+def settle_neither(plan: Plan, count: Count) -> tuple[int, int]:
+    """Return what is tested: k of n, the answers for neither as the plan says.
+
+    Split evenly, each sample gets half of them; of an odd number the last one goes to the
+    sample that is behind, which can only make the test miss more often.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> split = SimpleNamespace(no_preference="split_evenly")
+    >>> settle_neither(split, Count(12, 5, 3)), settle_neither(split, Count(5, 12, 3))
+    ((13, 20), (7, 20))
+    >>> settle_neither(SimpleNamespace(no_preference="left_out"), Count(12, 5, 3))
+    (12, 17)
+    """
+    named = count.right + count.wrong
+    if plan.no_preference != "split_evenly":
+        return count.right, named
+    half, last = divmod(count.neither, 2)
+    return count.right + half + (last if count.right < count.wrong else 0), named + count.neither
+
+
+def analyse_count(plan: Plan, correct: int, trials: int, level: float) -> CountsResult | None:
+    """Test k of n as the plan's method is tested; None if nothing counts."""
+    if not trials:
+        return None
+    sided = get_method(plan.method).sided
+    return analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level, sided)
