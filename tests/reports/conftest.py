@@ -22,6 +22,7 @@ from server.blinding.sealed import (
 from server.methods.registry import METHODS
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude
+from tests.answers import find_answers
 
 AT = "2031-05-14T09:00:00Z"
 
@@ -93,15 +94,18 @@ class Story:
             if kinds.count(kind) == 1
         )  # fmt: skip
 
+    def form(self, serving: PlannedServing, right: bool) -> dict[str, str]:
+        return find_answers(self.sealed, serving, right=right)[0]
+
     def answer(
         self, serving: PlannedServing, right: bool, kind: Kind = Kind.ANSWERED, **more: Any
     ) -> "Story":
-        odd = self.find_odd_code(serving)
-        wrong = next(code for code in serving.codes if code != odd)
+        said = METHODS[self.sealed.plan.method].parse_answer(
+            self.form(serving, right), serving.codes
+        )
         body: dict[str, Any] = {
             "serving": str(serving.id), "pass": "", "revision": more.pop("revision", 1),
-            "answer": {"pick": odd if right else wrong, "guess": more.pop("guess", False),
-                       "comment": ""},
+            "answer": said | {"guess": more.pop("guess", False)},
             "client_key": f"k{len(self.events)}", "device_at": None,
             "source": more.pop("source", "device"),
         }  # fmt: skip
@@ -208,13 +212,15 @@ class StoryAlone(Story):
             return serving.codes[samples.index(direction.more if direction else "B")]
         return serving.codes[next(n for n, s in enumerate(samples) if samples.count(s) == 1)]
 
+    def form(self, serving: PlannedServing, right: bool) -> dict[str, str]:
+        odd = self.find_odd_code(serving)
+        return {"pick": next(code for code in serving.codes if (code == odd) == right)}
+
     def lock(
         self, serving: PlannedServing, right: bool, seconds: int | None = 25,
         cue: str | None = "", at: str = AT,
     ) -> "StoryAlone":  # fmt: skip
-        odd = self.find_odd_code(serving)
-        wrong = next(code for code in serving.codes if code != odd)
-        body: dict[str, Any] = {"pick": odd if right else wrong, "guess": False, "comment": ""}
+        body: dict[str, Any] = {**self.form(serving, right), "guess": False, "comment": ""}
         if cue is not None:
             body["cue"] = cue
         self.tell(Kind.SHUFFLED, serving=str(serving.id), seconds=seconds)

@@ -31,18 +31,31 @@ LOOKS = st.sampled_from(
 POSITIVES = st.sampled_from(
     [None, *({"label": "12 % water added", "size_d_prime": d} for d in ("0.5", "1.5", "6"))]
 )
+SHARES = st.sampled_from(["0.05", "0.5", "0.95"])
+METHODS = st.sampled_from(["triangle", "duo-trio", "tetrad", "two-out-of-five"])
+
+
+def draw_sizes(draw, method):
+    """Draw the size that matters and that of a control: as d′ or, where there is none, a share."""
+    positive = draw(POSITIVES)
+    if method != "two-out-of-five":
+        return {"positive_control": positive, "size_d_prime": draw(st.sampled_from(D_PRIMES))}
+    by_share = positive and positive | {"size_d_prime": None, "size_share": draw(SHARES)}
+    return {"positive_control": by_share, "size_d_prime": None, "size_share": draw(SHARES)}
+
+
+D_PRIMES = ["0.05", "1.5", "3"]
 
 
 def tell_anything(make_story, data):
     """Draw a tasting with whatever may go right or wrong in one."""
     draw = data.draw
     assessors, rounds = draw(st.integers(1, 8)), draw(st.integers(1, 4))
-    pourer = draw(st.sampled_from(["taster", "present", "absent", "relay"]))
+    pourer, method = draw(st.sampled_from(["taster", "present", "absent", "relay"])), draw(METHODS)
     story = make_story(
-        assessors=assessors, rounds=rounds, pourer=pourer, spare_seats=1,
-        size_d_prime=draw(st.sampled_from(["0.05", "1.5", "3"])), pots=draw(POTS), pot_ml="900",
-        null_control=draw(st.booleans()), positive_control=draw(POSITIVES), look_check=draw(LOOKS),
-        begun=False,
+        assessors=assessors, rounds=rounds, pourer=pourer, spare_seats=1, method=method,
+        pots=draw(POTS), pot_ml="900", null_control=draw(st.booleans()), look_check=draw(LOOKS),
+        begun=False, **draw_sizes(draw, method),
     )  # fmt: skip
     story.strike(*draw(st.lists(st.sampled_from(story.main), max_size=2, unique=True))).begin()
     for item in draw(st.lists(st.sampled_from(CHECKLIST), unique=True)):

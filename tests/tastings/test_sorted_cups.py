@@ -7,14 +7,16 @@ from typing import Any
 import pytest
 
 from server.blinding.sealed import Purpose
+from server.methods.registry import get_method
 from server.reports.tables import list_tables
 from server.tastings import answering, closing
 from server.tastings.answering import Outcome
 from server.tastings.bench import Bench
 from server.tastings.concluding import draw_conclusion
+from server.tastings.consequences import work_out
 from server.tastings.plan_forms import plan_form as form_of
 from server.tastings.plan_forms import seal_ready
-from server.tastings.planning import read_plan
+from server.tastings.planning import PlanNumbers, read_plan
 from server.tastings.progress import show_progress
 from server.tastings.refusals import Invalid
 from tests.playing import Play
@@ -142,3 +144,20 @@ def test_a_positive_control_of_cups_two_of_five_passes(
     assert control.passed
     assert control.declared
     assert (control.declared.share, control.declared.d_prime) == (pytest.approx(0.8), None)
+
+
+@pytest.mark.parametrize(
+    ("method", "people", "critical"),
+    [
+        # tests/reference: two_out_of_five_critical.csv, triangle_critical.csv (chance 1/3), α 0.05
+        ("two-out-of-five", 6, 3), ("two-out-of-five", 12, 4), ("two-out-of-five", 15, 5),
+        ("tetrad", 12, 8), ("tetrad", 24, 13),
+    ],
+)  # fmt: skip
+def test_a_plan_needs_as_many_right_answers_as_the_tables_say(
+    method: str, people: int, critical: int
+) -> None:
+    typed = {"method": method, "assessors": people, "rounds": 1, "size_percent": 50}
+    follow = work_out(PlanNumbers.model_validate(typed))
+    assert follow.critical == critical
+    assert follow.cost.cups == (people + 1) * get_method(method).cups
