@@ -35,6 +35,8 @@ class Account(SQLModel, table=True):
     password_hash: str | None = None
     link_hash: str | None = None  # SHA-256 of the one-time sign-in link's token
     link_expires: datetime | None = Field(default=None, sa_type=UtcTime)
+    # what is at hand: brewing.kit.Kit as plain data
+    kit: dict[str, Any] | None = Field(default=None, sa_column=Column(JSON(none_as_null=True)))
 
 
 class Tasting(SQLModel, table=True):

@@ -8,8 +8,10 @@ from server.methods.purposes import Known, count_coded, find_known, needs_famili
 from server.reports import proposal_words as words
 from server.reports.display import show_count, show_round_chance
 from server.stats.similarity_trials import trials_for_similarity
+from server.tastings.consequences import Consequences, work_out
 from server.tastings.contending import Contender, Price, as_percent, list_contenders, price
 from server.tastings.plan_forms import empty_form
+from server.tastings.planning import read_numbers
 from server.tastings.sittings import GOOD_POWER
 from server.tastings.wishing import Aim, Minded, Wish
 
@@ -121,6 +123,13 @@ def fill_plan(proposal: Proposal, name: str) -> dict[str, str]:
     return form
 
 
+def follow_plan(proposal: Proposal) -> Consequences | None:
+    """Return what follows from the proposed plan as it is filled in; None if there is none."""
+    if proposal.chosen is None:
+        return None
+    return work_out(read_numbers(fill_plan(proposal, proposal.chosen.name)))
+
+
 def _say_none(wish: Wish) -> str:
     if wish.aim == Aim.UNNOTICED:
         chance = SIMILAR_CHANCE / SIMILAR_PARTS
@@ -218,12 +227,17 @@ def _say_enough(chosen: Contender, wish: Wish) -> list[str]:
         why = chosen.note
         return [words.UNKNOWN_SIZE.format(why=why) if why else words.TOO_MANY]
     if need.price.each <= wish.each:
-        said = words.ENOUGH.format(
-            each=show_count(need.price.each, "serving"),
-            answers=show_count(need.answers, "answer"),
-            power=show_round_chance(need.power),
-        )
-        return [said]
+        return [_say_it_will_do(need.price.each, need.answers, need.power)]
+    if (hand.power or 0) >= GOOD_POWER:
+        return [_say_it_will_do(wish.each, hand.answers, hand.power or 0)]
     power = show_round_chance(hand.power or 0)
     answers = show_count(hand.answers, "answer")
     return [words.NOT_ENOUGH.format(answers=answers, power=power, wanted=need.wanted)]
+
+
+def _say_it_will_do(each: int, answers: int, power: float) -> str:
+    return words.ENOUGH.format(
+        each=show_count(each, "serving"),
+        answers=show_count(answers, "answer"),
+        power=show_round_chance(power),
+    )

@@ -95,3 +95,34 @@ def test_the_picture_of_the_page_is_there_and_told_as_a_table(leader):
 )
 def test_a_picture_of_nothing_is_not_there(leader, asked):
     assert leader.get(f"/plans/power.svg?{asked}").status_code == 404
+
+
+KIT = {"kit_cups": "80", "kit_pots": "8", "kit_flasks": "0", "kit_hands": "1", "kit_wait_min": "15"}
+
+
+def test_what_is_at_hand_is_asked_once_and_kept(leader):
+    leader.post(PAGE, empty_wish() | KIT)
+    page = leader.get(PAGE).text
+    assert (value_of(page, "kit_cups"), value_of(page, "kit_pots")) == ("80", "8")
+    assert "At the bench" in page
+    assert "At the bench" in leader.get("/tastings/new").text
+
+
+def test_a_preview_keeps_nothing(leader):
+    leader.post("/plans/proposal", empty_wish() | KIT)
+    assert value_of(leader.get(PAGE).text, "kit_cups") == ""
+
+
+def test_a_plan_whose_cups_would_wait_is_refused_with_what_helps(leader, plan_form):
+    leader.post("/tastings/new/filled", empty_wish() | KIT | {"method": "triangle"})
+    answer = leader.post("/tastings/new", plan_form(assessors="24"))
+    assert answer.status_code == 422
+    said = re.search(r'id="waiting-error" role="alert">([^<]*)<', answer.text)[1]
+    assert "It would work with 2 people who pour" in said
+    assert leader.post("/tastings/new", plan_form(assessors="6")).status_code == 303
+
+
+def test_what_is_at_hand_and_cannot_be_read_is_not_kept(leader):
+    answer = leader.post(PAGE, empty_wish() | KIT | {"kit_pots": "some"})
+    assert (answer.status_code, 'id="kit_pots-error" role="alert"' in answer.text) == (422, True)
+    assert value_of(leader.get(PAGE).text, "kit_cups") == ""

@@ -100,3 +100,12 @@ def test_alone_the_days_are_sittings():
 
 def test_a_method_nobody_proposed_leaves_the_forms_own():
     assert fill_plan(ask(), "sniff")["method"] == "triangle"
+
+
+def test_answers_at_hand_that_happen_to_be_enough_are_said_to_be():
+    # 18 tetrads find d′ 1.5 in 84 of 100 tests, though not every larger number does.
+    found = ask(size=Size.MIDDLING, assessors=6, rounds=3)
+    tetrad = next((one for one in found.contenders if one.name == "tetrad"), None)
+    if tetrad is not None:
+        assert (tetrad.need.price.each, found.rounds) == (4, 3)
+        assert found.reasons[-1].startswith("3 servings a person will do: 18 answers")

@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Annotated
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 
 from server.blinding.events import State
 from server.blinding.sealed import Plan
+from server.brewing.kit import Kit
 from server.methods.base import Method
 from server.methods.registry import METHODS
 from server.methods.traits import (
@@ -19,9 +21,11 @@ from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
+from server.tastings.kits import find_kit
 from server.tastings.plan_forms import empty_form, plan_form
 from server.tastings.refusals import Invalid, NotFound
 from server.tastings.retasting import plan_again
+from server.tastings.setting_out import SettingOut, refuse_waiting, set_out
 from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
@@ -30,12 +34,21 @@ IN_SIGHT = {"method", "attribute", "more", "no_preference", "sittings"}
 """Fields with a default that are not folded away with the others."""
 
 
+def get_kit(leader: Leader) -> Kit | None:
+    """Return what the leader said is at hand."""
+    return find_kit(leader)
+
+
+AtHand = Annotated[Kit | None, Depends(get_kit)]
+
+
 @dataclass(frozen=True)
 class Preview:
     """What follows from the numbers typed so far, or what is wrong with them."""
 
     consequences: Consequences | None
     errors: Mapping[str, str] = field(default_factory=dict)
+    setting_out: SettingOut | None = None
 
 
 @dataclass(frozen=True)
@@ -87,43 +100,47 @@ class PlanPage:
 
 
 @router.get("/tastings/new")
-def new_plan(request: Request, _: Leader) -> Response:
+def new_plan(request: Request, kit: AtHand) -> Response:
     """Show an empty plan."""
-    return _show_plan(request, "/tastings/new", empty_form())
+    return _show_plan(request, "/tastings/new", empty_form(), kit)
 
 
-def show_new_plan(request: Request, form: Mapping[str, str], filled: str) -> Response:
+def show_new_plan(
+    request: Request, form: Mapping[str, str], kit: Kit | None, filled: str
+) -> Response:
     """Show a new plan that is filled in already, and the words that say from where."""
-    return _show_plan(request, "/tastings/new", form, filled=filled)
+    return _show_plan(request, "/tastings/new", form, kit, filled=filled)
 
 
 @router.get("/tastings/{tasting_id}/again")
-def plan_next(request: Request, bench: AtBench, led: Led) -> Response:
+def plan_next(request: Request, bench: AtBench, led: Led, kit: AtHand) -> Response:
     """Show the next plan of an unsealed tasting, its weakest point repaired."""
     if led.layout.plan.table is not None:
         return go_to(request, f"/tastings/{led.tasting.id}/plan/table")
     following = plan_again(bench, led)
-    return _show_plan(request, "/tastings/new", following.form, reasons=following.reasons)
+    return _show_plan(request, "/tastings/new", following.form, kit, reasons=following.reasons)
 
 
 @router.post("/tastings/new")
-def create_plan(request: Request, bench: AtBench, leader: Leader, form: Form) -> Response:
+def create_plan(
+    request: Request, bench: AtBench, leader: Leader, kit: AtHand, form: Form
+) -> Response:
     """Store a plan as a draft."""
     try:
-        given = _read_whole(form)
+        given = _read_whole(form, kit)
     except Invalid as error:
-        return _show_plan(request, "/tastings/new", form, error.messages)
+        return _show_plan(request, "/tastings/new", form, kit, error.messages)
     return go_to(request, f"/tastings/{drafts.create_draft(bench, leader.id, given)}")
 
 
 @router.post("/plans/preview")
-def preview(request: Request, _: Leader, form: Form) -> Response:
+def preview(request: Request, kit: AtHand, form: Form) -> Response:
     """Show what follows from the numbers typed so far."""
-    return show_fragment(request, "leader/preview", _preview(form))
+    return show_fragment(request, "leader/preview", _preview(form, kit))
 
 
 @router.get("/tastings/{tasting_id}/plan")
-def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+def edit_plan(request: Request, bench: AtBench, tasting: LedRow, kit: AtHand) -> Response:
     """Show a draft's plan for changing; a sealed one is only looked at."""
     if tasting.state != State.DRAFT:
         return go_to(request, f"/tastings/{tasting.id}")
@@ -131,42 +148,46 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow) -> Response:
         return go_to(request, f"/tastings/{tasting.id}/plan/table")
     labels = find_labels(bench, tasting.id)
     form = plan_form(Plan.model_validate(tasting.plan), labels)
-    return _show_plan(request, f"/tastings/{tasting.id}/plan", form)
+    return _show_plan(request, f"/tastings/{tasting.id}/plan", form, kit)
 
 
 @router.post("/tastings/{tasting_id}/plan")
-def change_plan(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
+def change_plan(
+    request: Request, bench: AtBench, tasting: LedRow, kit: AtHand, form: Form
+) -> Response:
     """Replace a draft's plan; a scored table has a form of its own."""
     if tasting.plan.get("table"):
         raise NotFound("A scored table is planned on its own page.")
     try:
-        drafts.change_draft(bench, tasting.id, _read_whole(form))
+        drafts.change_draft(bench, tasting.id, _read_whole(form, kit))
     except Invalid as error:
-        return _show_plan(request, f"/tastings/{tasting.id}/plan", form, error.messages)
+        return _show_plan(request, f"/tastings/{tasting.id}/plan", form, kit, error.messages)
     return go_to(request, f"/tastings/{tasting.id}")
 
 
-def _read_whole(form: Mapping[str, str]) -> planning.PlanInput:
+def _read_whole(form: Mapping[str, str], kit: Kit | None) -> planning.PlanInput:
     given = planning.read_plan(form)
-    work_out(given)  # refuses pots that cannot serve a round
+    refuse_waiting(work_out(given), kit)
     return given
 
 
-def _preview(form: Mapping[str, str]) -> Preview:
+def _preview(form: Mapping[str, str], kit: Kit | None) -> Preview:
     try:
-        return Preview(work_out(planning.read_numbers(form)))
+        follow = work_out(planning.read_numbers(form))
     except Invalid as error:
         return Preview(None, error.messages)
+    return Preview(follow, setting_out=set_out(follow, kit))
 
 
 def _show_plan(
     request: Request,
     action: str,
     form: Mapping[str, str],
+    kit: Kit | None,
     errors: Mapping[str, str] | None = None,
     reasons: tuple[str, ...] = (),
     filled: str = "",
 ) -> Response:
     title = "New tasting" if action == "/tastings/new" else "Change the plan"
-    view = PlanPage(title, action, form, errors or {}, _preview(form), reasons, filled)
+    view = PlanPage(title, action, form, errors or {}, _preview(form, kit), reasons, filled)
     return show(request, "leader/plan", view, 422 if errors else 200)

@@ -1,19 +1,22 @@
 """The planner: a few questions, one test proposed, and its plan filled in."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
-from server.pages.deps import Form, Leader
-from server.pages.leader.plan import show_new_plan
+from server.pages.deps import AtBench, Form, Leader
+from server.pages.leader.plan import AtHand, show_new_plan
 from server.pages.rendering import show, show_fragment
 from server.reports import proposal_words
 from server.stats.forced_choice import TWO_AFC
+from server.tastings.kits import find_kit, keep_kit, kit_form, read_kit
 from server.tastings.power_curves import PowerPicture, draw_power_picture, picture_power
-from server.tastings.proposing import Proposal, fill_plan, name_inside, propose
+from server.tastings.proposing import Proposal, fill_plan, follow_plan, name_inside, propose
 from server.tastings.refusals import Invalid, NotFound
+from server.tastings.setting_out import SettingOut, set_out
 from server.tastings.wishing import D_PRIMES, PREFERRED, Size, empty_wish, read_wish
 
 router = APIRouter()
@@ -28,6 +31,7 @@ class ProposalPart:
 
     proposal: Proposal | None
     errors: Mapping[str, str]
+    setting_out: SettingOut | None = None
 
     @property
     def title(self) -> str:
@@ -84,14 +88,16 @@ class Planner:
 
 
 @router.get(PAGE)
-def planner(request: Request, _: Leader) -> Response:
-    """Show the questions with their defaults."""
-    return _show(request, empty_wish())
+def planner(request: Request, kit: AtHand) -> Response:
+    """Show the questions with their defaults, and what was at hand the last time."""
+    return _show(request, empty_wish() | kit_form(kit))
 
 
 @router.post(PAGE)
-def ask_planner(request: Request, _: Leader, form: Form) -> Response:
-    """Show the questions as they were answered, and what is proposed."""
+def ask_planner(request: Request, bench: AtBench, leader: Leader, form: Form) -> Response:
+    """Show the questions as they were answered, and what is proposed; keep what is at hand."""
+    with suppress(Invalid):  # the page says what is wrong
+        keep_kit(bench, leader.id, read_kit(form))
     return _show(request, form)
 
 
@@ -122,21 +128,24 @@ def power_picture(
 
 
 @router.post("/tastings/new/filled")
-def take_proposal(request: Request, _: Leader, form: Form) -> Response:
-    """Show the plan of one of the methods, filled in from the answers."""
+def take_proposal(request: Request, bench: AtBench, leader: Leader, form: Form) -> Response:
+    """Show the plan of one of the methods, filled in; keep what is at hand."""
     try:
-        proposed = propose(read_wish(form))
+        proposed, kit = propose(read_wish(form)), read_kit(form)
     except Invalid:
         return _show(request, form)
+    keep_kit(bench, leader.id, kit)
     filled = fill_plan(proposed, form.get("method", ""))
-    return show_new_plan(request, filled, proposal_words.FILLED)
+    return show_new_plan(request, filled, kit or find_kit(leader), proposal_words.FILLED)
 
 
 def _propose(form: Mapping[str, str]) -> ProposalPart:
     try:
-        return ProposalPart(propose(read_wish(form)), {})
+        proposed, kit = propose(read_wish(form)), read_kit(form)
+        follow = follow_plan(proposed)
     except Invalid as error:
         return ProposalPart(None, error.messages)
+    return ProposalPart(proposed, {}, set_out(follow, kit) if follow else None)
 
 
 def _line_up(proposed: Proposal | None) -> Contenders:
