@@ -24,6 +24,21 @@ WORDS = (
         "pick even without an idea: guessing finds it in one of three. Standard: ISO 4120.",
     ),
     (
+        "tetrad",
+        "Tetrad",
+        "Four coded cups, two of each sample, to be sorted into two pairs: guessing sorts one of "
+        "three rightly. Ask for the two pairs, never for the two cups that are most alike: that is "
+        "another task, answered rightly about as often as a triangle. Standard: ASTM E3009.",
+    ),
+    (
+        "five",
+        "Two out of five",
+        "Five coded cups, two of one sample and three of the other: which are the two? Guessing "
+        "finds them in one of ten, so few answers can show a difference; five cups tire the "
+        "palate sooner. How people group five cups is not known, so there is no d′. It is listed "
+        "in ISO 6658.",
+    ),
+    (
         "blind",
         "Blinding level, 0 to 4",
         "How little the people at the table could know. 0: open. 1: one person, cups shuffled. "
