@@ -1,26 +1,36 @@
-"""Parts of findings kept by tasting and version of its record; nothing else knows the table."""
+"""Parts of findings kept by tasting, version of its record and program that made them."""
 
 from collections.abc import Mapping
 from uuid import UUID
 
+from sqlalchemy import and_
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col, delete
 
 from server.storage.tables import FindingCache
 
 
-def find_part(db: Session, tasting_id: UUID, version: int, kind: str) -> bytes | None:
-    """Return a part as it was kept for this version of the record."""
-    row = db.get(FindingCache, (tasting_id, version, kind))
+def find_part(db: Session, tasting_id: UUID, version: int, program: str, kind: str) -> bytes | None:
+    """Return a part as this program made it for this version of the record."""
+    row = db.get(FindingCache, (tasting_id, version, f"{program}/{kind}"))
     return row.body if row else None
 
 
-def keep_parts(db: Session, tasting_id: UUID, version: int, parts: Mapping[str, bytes]) -> None:
-    """Keep parts, and drop those of any other version; whoever came first stays."""
-    others = col(FindingCache.tasting_id) == tasting_id, col(FindingCache.version) != version
-    db.exec(delete(FindingCache).where(*others))
+def keep_parts(
+    db: Session, tasting_id: UUID, version: int, program: str, parts: Mapping[str, bytes]
+) -> None:
+    """Keep parts, and drop those of other versions and programs; whoever came first stays."""
+    known = (
+        col(FindingCache.version) == version,
+        col(FindingCache.kind).startswith(f"{program}/", autoescape=True),
+    )
+    db.exec(delete(FindingCache).where(col(FindingCache.tasting_id) == tasting_id, ~and_(*known)))
     for kind, body in parts.items():
-        db.add(FindingCache(tasting_id=tasting_id, version=version, kind=kind, body=body))
+        db.add(
+            FindingCache(
+                tasting_id=tasting_id, version=version, kind=f"{program}/{kind}", body=body
+            )
+        )
     try:
         db.commit()
     except IntegrityError:  # another process worked it out at the same moment

@@ -269,7 +269,10 @@ class SheetCard(SQLModel, table=True):
 
 
 class FindingCache(SQLModel, table=True):
-    """A part of a scored table's finding, worked out once for each version of its record."""
+    """A part of a scored table's finding, worked out once for each version of its record.
+
+    ``kind`` begins with the program that made it.
+    """
 
     tasting_id: UUID = Field(foreign_key="tasting.id", primary_key=True)
     version: int = Field(primary_key=True)

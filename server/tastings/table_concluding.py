@@ -13,6 +13,7 @@ from server.storage import queries
 from server.storage.finding_cache import find_part, keep_parts
 from server.tastings.bench import Bench
 from server.tastings.concluding import StillSealed, read_unsealed
+from server.tastings.program import identify_program
 from server.tastings.refusals import NotFound
 from server.tastings.sealed_text import get_sealed_text
 
@@ -59,7 +60,7 @@ def get_figure(one: Unsealed, name: str, theme: str) -> bytes:
         raise NotFound("There is no such figure.")
     kind = f"svg/{name}/{chosen}"
     with one.bench.reading() as db:
-        drawn = find_part(db, one.tasting_id, one.version, kind)
+        drawn = find_part(db, one.tasting_id, one.version, identify_program(), kind)
     if drawn is None:
         drawn = draw_part(get_part(one, f"figure/{name}"), chosen)
         _keep(one, {kind: drawn})
@@ -75,8 +76,12 @@ def get_part(one: Unsealed, kind: str) -> bytes:
         The table has no such part.
     """
     with one.bench.reading() as db:
-        part = find_part(db, one.tasting_id, one.version, kind)
-        whole = part if kind == "page" else find_part(db, one.tasting_id, one.version, "page")
+        part = find_part(db, one.tasting_id, one.version, identify_program(), kind)
+        whole = (
+            part
+            if kind == "page"
+            else find_part(db, one.tasting_id, one.version, identify_program(), "page")
+        )
     if part is None and whole is None:
         parts = _work_out(one)
         _keep(one, parts)
@@ -97,4 +102,4 @@ def _work_out(one: Unsealed) -> dict[str, bytes]:
 
 def _keep(one: Unsealed, parts: dict[str, bytes]) -> None:
     with one.bench.writing() as db:
-        keep_parts(db, one.tasting_id, one.version, parts)
+        keep_parts(db, one.tasting_id, one.version, identify_program(), parts)

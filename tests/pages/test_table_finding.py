@@ -16,6 +16,7 @@ from server.reports.table_page import write_parts
 from server.reports.table_rows import write_rows
 from server.storage import finding_cache
 from server.tastings.importing import import_tasting
+from server.tastings.program import identify_program
 
 FILE = SAMPLE_SESSIONS / "lantern-row-odd-bowl.json"
 
@@ -42,7 +43,7 @@ def fresh(bench: Any, account: Any) -> UUID:
 def scored(bench: Any, fresh: UUID, parts: dict[str, bytes]) -> str:
     """Address of an unsealed scored table whose finding is worked out."""
     with bench.writing() as db:
-        finding_cache.keep_parts(db, fresh, VERSION, parts)
+        finding_cache.keep_parts(db, fresh, VERSION, identify_program(), parts)
     return f"/tastings/{fresh}"
 
 
@@ -152,6 +153,14 @@ def test_its_sealed_text_and_the_whole_tasting_are_there(leader: Any, scored: st
 def test_parts_of_an_older_version_are_dropped(bench: Any, scored: str) -> None:
     tasting = UUID(scored.rpartition("/")[2])
     with bench.writing() as db:
-        finding_cache.keep_parts(db, tasting, VERSION + 1, {"page": b"{}"})
+        finding_cache.keep_parts(db, tasting, VERSION + 1, identify_program(), {"page": b"{}"})
     with bench.reading() as db:
-        assert finding_cache.find_part(db, tasting, VERSION, "page") is None
+        assert finding_cache.find_part(db, tasting, VERSION, identify_program(), "page") is None
+
+
+def test_parts_of_another_program_are_worked_out_anew(bench: Any, leader: Any, fresh: UUID) -> None:
+    with bench.writing() as db:
+        finding_cache.keep_parts(db, fresh, VERSION, "an older one", {"page": b"no page"})
+    assert leader.get(f"/tastings/{fresh}/finding").status_code == 200
+    with bench.reading() as db:
+        assert finding_cache.find_part(db, fresh, VERSION, "an older one", "page") is None
