@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from server.stats.checks import check_open_unit
+from server.stats.crossings import find_crossing
 from server.stats.results import Interval
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ SCALE = math.sqrt(0.5)
 LARGEST_LOG = 700.0  # beyond it, e to the power is no longer a number
 LOWEST, STEP, TAIL = -7.0, 0.1, 60.0  # of log g; what lies outside weighs less than 1e-20
 NEGLIGIBLE = 36.0  # points lighter than the heaviest by this power of e are left out
-HALVINGS = 40
+WIDTH = 1e-13  # how near to a quantile is enough, relative to the range it is looked for in
 
 TOO_FEW = "Not estimable: fewer than two assessors scored all of it."
 ALL_EQUAL = "Not estimable: the differences of all assessors are equal, so their spread is unknown."
@@ -365,11 +366,6 @@ class _Posterior:
         reach = float(np.abs(self.centres).max() + self.spreads.max())
         while self.cumulate(-reach) > probability or self.cumulate(reach) < probability:
             reach *= 2
-        low, high = -reach, reach
-        for _ in range(HALVINGS):
-            middle = (low + high) / 2
-            if self.cumulate(middle) < probability:
-                low = middle
-            else:
-                high = middle
-        return (low + high) / 2
+        return find_crossing(
+            lambda value: self.cumulate(value) - probability, -reach, reach, width=WIDTH * reach
+        )
