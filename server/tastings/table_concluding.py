@@ -59,8 +59,7 @@ def get_figure(one: Unsealed, name: str, theme: str) -> bytes:
     if chosen is None:
         raise NotFound("There is no such figure.")
     kind = f"svg/{name}/{chosen}"
-    with one.bench.reading() as db:
-        drawn = find_part(db, one.tasting_id, one.version, identify_program(), kind)
+    drawn = _find(one, kind)
     if drawn is None:
         drawn = draw_part(get_part(one, f"figure/{name}"), chosen)
         _keep(one, {kind: drawn})
@@ -75,20 +74,19 @@ def get_part(one: Unsealed, kind: str) -> bytes:
     NotFound
         The table has no such part.
     """
-    with one.bench.reading() as db:
-        part = find_part(db, one.tasting_id, one.version, identify_program(), kind)
-        whole = (
-            part
-            if kind == "page"
-            else find_part(db, one.tasting_id, one.version, identify_program(), "page")
-        )
-    if part is None and whole is None:
+    part = _find(one, kind)
+    if part is None and (kind == "page" or _find(one, "page") is None):
         parts = _work_out(one)
         _keep(one, parts)
         part = parts.get(kind)
     if part is None:
         raise NotFound("There is no such figure.")
     return part
+
+
+def _find(one: Unsealed, kind: str) -> bytes | None:
+    with one.bench.reading() as db:
+        return find_part(db, one.tasting_id, one.version, identify_program(), kind)
 
 
 def _work_out(one: Unsealed) -> dict[str, bytes]:
