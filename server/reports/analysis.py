@@ -47,10 +47,12 @@ from server.reports.tallies import (
     OrderTally,
     PositionTally,
     RoundTally,
+    SortingTally,
     tally_guesses,
     tally_orders,
     tally_positions,
     tally_rounds,
+    tally_sortings,
 )
 from server.stats.counts import CountsResult
 
@@ -135,6 +137,7 @@ class Analysis:
     shared_pots: int
     rounds: tuple[RoundTally, ...]
     positions: tuple[PositionTally, ...]
+    sortings: tuple[SortingTally, ...]
     orders: tuple[OrderTally, ...]
     guesses: GuessTally
     changes: Changes
@@ -269,6 +272,7 @@ def _describe_serving(
         "shared_pots": find_shared_pots(sealed, judgements),
         "rounds": tally_rounds(sealed, struck, judgements),
         "positions": tally_positions(judgements, 2 if method.reference else 1),
+        "sortings": tally_sortings(method, find_orders(sealed.plan), judgements),
         "orders": tally_orders(find_orders(sealed.plan), judgements),
         "guesses": tally_guesses(judgements),
     }

@@ -11,6 +11,7 @@ from server.blinding.record import GivenAnswer, Record, fold
 from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
 from server.methods.registry import get_method
 from server.methods.served import SWAPPED
+from server.methods.sortings import tell_sorting
 from server.methods.traits import names_neither, picks_a_cup
 
 Answers = Mapping[UUID, GivenAnswer]
@@ -49,6 +50,8 @@ class Judgement:
         ``device`` or ``paper``.
     neither
         Whether it is for neither sample.
+    sorting
+        Positions of the cups that it puts together, as `tell_sorting` writes them.
     """
 
     serving: UUID
@@ -63,6 +66,7 @@ class Judgement:
     source: str
     cue: str | None = None
     neither: bool = False
+    sorting: str = ""
 
 
 def split_at_unsealing(events: Sequence[Event]) -> tuple[Sequence[Event], Sequence[Event]]:
@@ -181,6 +185,7 @@ def _judge_one(
         source=given.source,
         cue=_find_cue(given),
         neither=names_neither(given.answer),
+        sorting=tell_sorting(given.answer, serving.codes),
     )
 
 

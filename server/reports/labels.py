@@ -112,6 +112,7 @@ TABLES = {
         "Test and controls",
         ("Served as", "Planned", "Counted", "Right", "Share right", "Limits of it", "Exact p"),
     ),
+    "sortings": ("Cups put together, by position", ("Counted from the left", "Chosen", "Right")),
     "positions": ("Picks by position", ("Position", "Picked", "Right cup stood here")),
     "sittings": (
         "Sittings",
@@ -142,3 +143,14 @@ def say_position(position: int, last: int) -> str:
     if position in (1, last):
         return "left" if position == 1 else "right"
     return "middle" if last == 3 else str(position)
+
+
+def say_sorting(together: str) -> str:
+    """Say which cups were put together, counted from the left.
+
+    Examples
+    --------
+    >>> say_sorting("1+4 2+3"), say_sorting("1+5")
+    ('1 and 4, 2 and 3', '1 and 5')
+    """
+    return ", ".join(" and ".join(group.split("+")) for group in together.split())

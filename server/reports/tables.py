@@ -27,7 +27,7 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     made = [make_match_table, make_brew_table]
     if analysis.state != State.ABANDONED:
         alone = [make_sitting_table, make_order_table]
-        made += [make_control_table, make_position_table]
+        made += [make_control_table, make_position_table, make_sorting_table]
         made += alone if analysis.alone else [make_round_table]
     name_heads = find_family(analysis).name_heads
     tables = (make(analysis) for make in made)
@@ -129,6 +129,17 @@ def make_position_table(analysis: Analysis) -> Table:
         [
             (labels.say_position(one.position, last), str(one.picked), str(one.odd))
             for one in analysis.positions
+        ],
+    )
+
+
+def make_sorting_table(analysis: Analysis) -> Table:
+    """Tabulate which cups were put together, and which belonged together, by position."""
+    return _make(
+        "sortings",
+        [
+            (labels.say_sorting(one.together), str(one.chosen), str(one.right))
+            for one in analysis.sortings
         ],
     )
 

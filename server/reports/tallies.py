@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from server.blinding.sealed import Purpose, SealedTasting
+from server.methods.base import Method
+from server.methods.sortings import find_sorting
 from server.reports.counting import Judgement, count_correct, list_planned
 
 
@@ -25,6 +27,15 @@ class PositionTally:
     position: int
     picked: int
     odd: int
+
+
+@dataclass(frozen=True)
+class SortingTally:
+    """How often cups at these positions were put together, and how often that was right."""
+
+    together: str
+    chosen: int
+    right: int
 
 
 @dataclass(frozen=True)
@@ -72,6 +83,21 @@ def tally_positions(judgements: Sequence[Judgement], first: int = 1) -> tuple[Po
             odd=sum(one.odd == place for one in judgements),
         )
         for place in range(first, cups + 1)
+    )
+
+
+def tally_sortings(
+    method: Method, orders: Sequence[str], judgements: Sequence[Judgement]
+) -> tuple[SortingTally, ...]:
+    """Count what was put together, by position; empty where one cup is picked."""
+    sortings = sorted({find_sorting(method, order) for order in orders} - {""})
+    return tuple(
+        SortingTally(
+            together=together,
+            chosen=sum(one.sorting == together for one in judgements),
+            right=sum(find_sorting(method, one.order) == together for one in judgements),
+        )
+        for together in sortings
     )
 
 

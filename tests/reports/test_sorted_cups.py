@@ -65,6 +65,30 @@ def test_positions_are_not_tabulated_where_no_single_cup_is_picked(tell_whole, p
     assert "rounds" in names
 
 
+@pytest.mark.parametrize(("plan", "ways"), [(TETRAD, 3), (FIVE, 10)])
+def test_what_was_put_together_is_counted_by_position(tell_whole, plan, ways):
+    tally = tell_whole(9, **plan).analyse().sortings
+    assert len(tally) == ways
+    assert sum(one.chosen for one in tally) == sum(one.right for one in tally) == 18
+    assert max(one.right for one in tally) - min(one.right for one in tally) <= 2
+
+
+def test_who_is_always_right_has_chosen_what_was_right(tell_whole):
+    for plan in (TETRAD, FIVE):
+        assert all(one.chosen == one.right for one in tell_whole(18, **plan).analyse().sortings)
+
+
+def test_the_table_says_places_from_the_left(tell_whole):
+    tables = {one.name: one for one in list_tables(tell_whole(18, **TETRAD).analyse())}
+    assert [row[0] for row in tables["sortings"].rows] == [
+        "1 and 2, 3 and 4", "1 and 3, 2 and 4", "1 and 4, 2 and 3",
+    ]  # fmt: skip
+
+
+def test_nothing_is_put_together_where_one_cup_is_picked(tell_whole):
+    assert tell_whole(9).analyse().sortings == ()
+
+
 @pytest.mark.parametrize("plan", [TETRAD, FIVE])
 def test_one_pot_of_each_sample_tells_pots_apart_not_samples(tell_whole, plan):
     assert (
