@@ -1,16 +1,9 @@
-"""Every page on a tablet, light and dark, and on a phone: barriers, small targets, faults.
+"""Every page on a tablet, light and dark, and on a phone: barriers, small targets, faults."""
 
-Barriers are what axe-core, a general checker of the W3C's WCAG 2, calls serious or critical.
-44 px is the size of a target in WCAG 2.2, success criterion 2.5.5 (level AAA), which also
-leaves out links within a sentence; 390 px is the width of a common phone (no source).
-"""
-
-import os
 from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from fastapi.routing import iter_route_contexts
 from sqlalchemy import create_engine
 from starlette.routing import compile_path
@@ -22,37 +15,13 @@ from server.storage.engine import open_engine, sqlite_url
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from tests.browser import stage, stage_alone, stage_tables
+from tests.browser.barriers import SMALL, WIDE, find_barriers
 
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 PASSWORD = "six warm cups of tea"
 NO_PAGE = (".svg", ".jpg", ".json", ".csv", "/progress")  # pictures, files, a part of a page
-GRAVE = ("serious", "critical")
-COLOURS = {"runOnly": ["color-contrast"], "resultTypes": ["violations"]}
 REFUSED = "Failed to load resource: the server responded with a status of 4"
 OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
-SMALL = """() => {
-  const isShown = one => one.getClientRects().length > 0;
-  const isInSentence = link => {
-    const around = link.parentElement.textContent.replace(link.textContent, '');
-    return getComputedStyle(link).display === 'inline' && /\\p{L}/u.test(around);
-  };
-  const targets = [...document.querySelectorAll(
-    'button, a[href], summary, select, textarea, input:not([type=hidden])')];
-  return targets.filter(one => isShown(one) && !(one.matches('a') && isInSentence(one)))
-    .map(one => one.matches('[type=radio], [type=checkbox]') ? one.closest('label') : one)
-    .map(one => [one, one.getBoundingClientRect().height])
-    .filter(([, height]) => height < 43.9)
-    .map(([one, height]) => `${one.outerHTML.slice(0, 80)}: ${Math.round(height)} px`);
-}"""
-WIDE = """() => {
-  const edge = document.documentElement.clientWidth;
-  return document.documentElement.scrollWidth <= edge ? [] :
-    [...document.querySelectorAll('body *')]
-      .filter(one => one.getBoundingClientRect().right > edge + 1)
-      .map(one => `${one.tagName}.${one.className} in ${one.closest('[id]')?.id}`);
-}"""
-# The rules are run on every third page, which takes a minute less; on all of them by hand.
-EVERY_PAGE = bool(os.environ.get("ODDCUP_EVERY_PAGE"))
 pytestmark = pytest.mark.timeout(400)  # a minute on an idle machine
 
 
@@ -81,15 +50,15 @@ class Seen:
 @pytest.fixture(scope="module")
 def seen(fresh_shop: Any, kept_device: Any) -> Seen:
     """Look at every page once."""
-    seen, axe = Seen(), Axe()
+    seen = Seen()
     kept_device.page.emulate_media(reduced_motion="reduce")  # no colour half-way to another
     bench = Bench(open_engine(sqlite_url(fresh_shop.data)))
     token = fresh_shop.link.rsplit("/", 1)[1]
     for name, visit in list_doors(token).items():
-        look(kept_device, fresh_shop.url, axe, seen, name, visit)
+        look(kept_device, fresh_shop.url, seen, name, visit)
     sign_in(bench, kept_device.page, fresh_shop.url, token)
     for name, visit in list_pages(bench).items():
-        look(kept_device, fresh_shop.url, axe, seen, name, visit)
+        look(kept_device, fresh_shop.url, seen, name, visit)
     bench.engine.dispose()
     return seen
 
@@ -301,7 +270,7 @@ def list_own_steps(bench: Bench) -> dict[str, Visit]:
     }
 
 
-def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) -> None:
+def look(device: Any, home: str, seen: Seen, name: str, visit: Visit) -> None:
     """Open a page on the tablet, look at it in light and dark, then on the phone."""
     page = device.page
     seen.paths.add(visit.path.partition("?")[0])
@@ -313,8 +282,7 @@ def look(device: Any, home: str, axe: Axe, seen: Seen, name: str, visit: Visit) 
     if visit.press:
         press(page, visit.press, taken=visit.taken)
     device.shoot(name.replace(", ", "-").replace(" ", "-"))
-    if EVERY_PAGE or len(seen.paths) % 3 == 0:
-        keep(seen.barriers, name, find_barriers(axe, page))
+    keep(seen.barriers, name, find_barriers(page))
     keep(seen.small, f"{name} on a tablet", page.evaluate(SMALL))
     page.set_viewport_size(PHONE)
     keep(seen.small, f"{name} on a phone", page.evaluate(SMALL))
@@ -336,20 +304,6 @@ def press(page: Any, name: str, *, taken: bool) -> None:
     assert waiting.value.status < 500, (name, waiting.value.status)
     page.wait_for_load_state("load")
     page.evaluate(OPEN_ALL)
-
-
-def find_barriers(axe: Axe, page: Any) -> list[str]:
-    """List grave violations: each rule and what it meets; colours in the dark too."""
-    found = axe.run(page).response["violations"]
-    page.emulate_media(color_scheme="dark")
-    found += axe.run(page, options=COLOURS).response["violations"]
-    page.emulate_media(color_scheme="light")
-    return [
-        f"{one['id']}: {node['target']} {node['html'][:90]}"
-        for one in found
-        if one["impact"] in GRAVE
-        for node in one["nodes"]
-    ]
 
 
 def list_unseen(paths: set[str]) -> list[str]:

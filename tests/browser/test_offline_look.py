@@ -3,11 +3,10 @@
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
 from tests.browser.at_seat import CALM, Shop, Sitter
+from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.browser.conftest import LAPTOP, PHONE, TABLET
-from tests.browser.test_axe import SMALL, WIDE, find_barriers
 
 STEPS = ("codes", "call", "ballot", "review", "next", "end", "refused")
 SIZES = {"tablet": TABLET, "phone": PHONE, "laptop": LAPTOP}
@@ -37,12 +36,11 @@ def seen(shop: Shop, kept_device: Any) -> dict[str, Any]:
         "end": lambda: sitter.answer(1),
         "refused": lambda: device.page.evaluate(SET_ASIDE),
     }
-    axe = Axe()
     for step in STEPS:
         taps[step]()
         device.page.clock.run_for(CALM)
         device.page.locator("#step button[disabled]").first.wait_for(state="detached")
-        found[step] = look(device, axe, step)
+        found[step] = look(device, step)
     sitter.find_network()
     sitter.wait_until_sent()
     found["faults"] = sitter.faults
@@ -57,9 +55,9 @@ def write_and_go_on(sitter: Sitter) -> None:
     sitter.press("Go on")
 
 
-def look(device: Any, axe: Axe, step: str) -> list[str]:
+def look(device: Any, step: str) -> list[str]:
     """List what is wrong with the step in any size."""
-    problems = find_barriers(axe, device.page)
+    problems = find_barriers(device.page)
     for name, size in SIZES.items():
         device.page.set_viewport_size(size)
         device.name = f"offline-{name}"

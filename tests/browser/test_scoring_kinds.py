@@ -4,14 +4,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page, expect
 
 from server.storage import queries
 from server.tastings.importing import get_leader_id
 from tests.browser.at_seat import Shop
+from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.browser.conftest import PHONE, SHOP
-from tests.browser.test_axe import SMALL, WIDE, find_barriers
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
 
 
@@ -133,12 +132,11 @@ def test_keys_alone_score_row_by_row_and_enter_sends_nothing(page: Page) -> None
 
 
 def test_the_sheet_has_no_barriers_and_no_small_targets(page: Page) -> None:
-    axe = Axe()
     page.emulate_media(reduced_motion="reduce")
     page.locator(".track").first.click()
     for show in ('[data-show=""]', "[data-next]"):
         page.locator(show).click()
-        assert find_barriers(axe, page) == []
+        assert find_barriers(page) == []
         assert page.evaluate(SMALL) == []
     page.set_viewport_size(PHONE)
     page.locator("[data-show=hot]").click()
