@@ -117,7 +117,8 @@ def lock_sheet(
     NotFound
         No such seat or sheet.
     Invalid
-        Something required is missing, and nobody says that it is missing on paper.
+        Something required is missing, and nobody says that it is missing on paper; or its
+        sip is held.
     NotYet
         The sheet of an earlier sitting is not locked yet.
     Refusal
@@ -129,7 +130,7 @@ def lock_sheet(
         return Outcome.REPEATED
     spread = _open_sheet(place, sitting)
     answer = find_kept(bench, place, serving).answer
-    _refuse_gaps(spread, answer, form)
+    _refuse_gaps(place, spread, answer, form)
     for cup in _list_warm_ups(place, serving):
         _lock(bench, place, cup, Answer().model_dump(mode="json"), f"{client_key}.{cup.round}")
     return _lock(bench, place, serving, answer.model_dump(mode="json"), client_key)
@@ -164,11 +165,14 @@ def _is_tapped(value: Value) -> bool:
     return value.minutes is not None
 
 
-def _refuse_gaps(spread: Spread, answer: Answer, form: Mapping[str, str]) -> None:
+def _refuse_gaps(place: SeatPlace, spread: Spread, answer: Answer, form: Mapping[str, str]) -> None:
     if not answer.values:
         raise Invalid(**{EMPTY_TOO: NOTHING_TYPED})
     missing = list_missing(spread.sheet, spread.stands, answer.values)
-    if any(one.required for one in missing) and not form.get(EMPTY_TOO):
+    times = {one.place.time for one in missing if one.required}
+    if any(is_refused(place, spread.serving, time) for time in times):
+        raise Invalid(**{EMPTY_TOO: HELD})
+    if times and not form.get(EMPTY_TOO):
         raise Invalid(**{EMPTY_TOO: LOOK_AGAIN})
 
 

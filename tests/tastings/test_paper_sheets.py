@@ -88,6 +88,15 @@ def test_a_sip_that_is_held_is_held_on_paper_too(table):
     assert [one.value for one in read(table).answer.values] == [500]
 
 
+def test_no_sheet_is_locked_with_gaps_before_the_first_sip(table):
+    keep(table, {name_sweet(table): "75"})
+    table.step("poured")
+    with pytest.raises(Invalid, match="Nobody sips yet"):
+        lock(table, empty_too="on")
+    table.step("sip")
+    assert lock(table, empty_too="on") == Outcome.ACCEPTED
+
+
 def test_a_whole_sheet_is_locked_once_and_said_to_come_from_paper(table):
     keep(table, write_paper(table, 1))
     assert lock(table) == Outcome.ACCEPTED
