@@ -64,6 +64,16 @@ class Pots(StrEnum):
     SINGLE = "single"  # one pot a sample and round: pots may be told apart, not samples
 
 
+class Relief(StrEnum):
+    """What was chosen against tired palates and too much caffeine."""
+
+    NONE = ""
+    SPIT = "spit"  # everybody spits
+    SIPS = "sips"  # small sips; the rest of a cup is left
+    DECAF = "decaf"  # decaffeinated coffee
+    DAYS = "days"  # the rounds are spread over days
+
+
 class Purpose(StrEnum):
     """Why a serving compares what it compares."""
 
@@ -212,6 +222,9 @@ class Plan(Growing):
         in %TDS, °C and g a cup.
     look_check
         What looking alone could tell, if that was tried.
+    relief, days
+        What was chosen where so many cups are a lot for one person, and over how many days
+        the rounds of a panel are spread.
     stop_rule
         ``fixed``: all planned servings, then close.
     table
@@ -222,6 +235,7 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
+        | {"relief", "days"}
     )
 
     method: str
@@ -250,6 +264,8 @@ class Plan(Growing):
     no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
     extends: str = ""
     table: TablePlan | None = None
+    relief: Relief = Relief.NONE
+    days: int = 1
 
     @property
     def alone(self) -> bool:

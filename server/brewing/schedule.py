@@ -10,6 +10,10 @@ from math import ceil
 HOTTEST_C = 65
 """Highest temperature at which a cup is served, in °C (see ``cautions.HOT``)."""
 
+CLOSING = "Last sip is over: nobody tastes again", "Close, once every answer is in"
+GOING_ON = "Last sip of this day", "Leave the tasting open: it goes on another day"
+"""What tasters and leader are told after the last round of a run."""
+
 _CLOCK_TIME = re.compile(r"([01]?[0-9]|2[0-3]):([0-5][0-9])")
 
 
@@ -152,6 +156,8 @@ def plan_run(
     cups_per_seat: int = 3,
     blended: bool = False,
     pace: Pace | None = None,
+    opens: bool = True,
+    closes: bool = True,
 ) -> list[Step]:
     """Lay out a run from kettle-on to the last sip and the wash-up.
 
@@ -170,6 +176,8 @@ def plan_run(
         Every pour comes from a blend of brews.
     pace : Pace, optional
         How long things take.
+    opens, closes : bool
+        Whether the tasting begins and ends with this run: it may take several days.
 
     Returns
     -------
@@ -203,7 +211,8 @@ def plan_run(
     kettle = 0
     for number, names in enumerate(pots, 1):
         last = number == len(pots)
-        lines = list(_lay_round(names, crew, first=number == 1, last=last))
+        end = None if not last else CLOSING if closes else GOING_ON
+        lines = list(_lay_round(names, crew, first=opens and number == 1, end=end))
         washed = max(line.end for line in lines if line.who == Who.SERVER)
         rested = _rest(lines, crew.pace, 0 if last else _lead(pots[number], crew))
         if not last:
@@ -227,14 +236,16 @@ def count_minutes(run: Sequence[Step]) -> int:
     return max(ends) - 60 * first.hour - first.minute
 
 
-def _lay_round(names: Sequence[str], crew: _Crew, *, first: bool, last: bool) -> Iterator[_Line]:
-    """List a round's steps, counted from its kettle."""
+def _lay_round(
+    names: Sequence[str], crew: _Crew, *, first: bool, end: tuple[str, str] | None
+) -> Iterator[_Line]:
+    """List a round's steps, counted from its kettle; ``end`` is what is said after the last."""
     if first:
         yield _Line(0, Who.LEADER, "Read out the short seal; a witness signs the seal card", 0)
     *prepared, sip = _reach_sip(names, crew)
     yield from prepared
     yield sip
-    yield from _clear(sip.end, crew.pace, last=last)
+    yield from _clear(sip.end, crew.pace, end)
 
 
 def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
@@ -273,19 +284,19 @@ def _brew(names: Sequence[str], pace: Pace) -> list[_Line]:
     ]
 
 
-def _clear(sipped: int, pace: Pace, *, last: bool) -> list[_Line]:
+def _clear(sipped: int, pace: Pace, end: tuple[str, str] | None) -> list[_Line]:
     """List what follows a round's tasting."""
     collected = sipped + pace.collect_min
     lines = [
         _Line(sipped, Who.SERVER, "Collect, once every answer is locked", pace.collect_min),
         _Line(collected, Who.SERVER, "Wash up and rinse well", pace.wash_min),
     ]
-    if last:
-        end = "Last sip is over: nobody tastes again"
+    if end:
+        tasters, leader = end
         return [
-            _Line(sipped, Who.TASTERS, end, 0),
+            _Line(sipped, Who.TASTERS, tasters, 0),
             *lines,
-            _Line(collected, Who.LEADER, "Close, once every answer is in", 0),
+            _Line(collected, Who.LEADER, leader, 0),
         ]
     rest = "Rinse with water and rest; do not talk about the cups"
     return [_Line(sipped, Who.TASTERS, rest, pace.rest_min), *lines]

@@ -23,6 +23,7 @@ NUMBERS = {
     "findable": "Smallest share found with a chance of {power}",
     "people": "Tasters, and answers of each",
     "brews": "Brews behind the answers",
+    "relief": "Chosen against tired palates and caffeine",
     "guesses": "Right among answers marked as a guess",
     "cues": "Answers that named something other than smell and taste",
 }

@@ -19,6 +19,7 @@ from server.reports.display import (
 from server.reports.facts import fill, is_one_answer_each
 from server.reports.limits import say_brews
 from server.reports.reach import GOOD_POWER
+from server.reports.relief_words import say_relief
 from server.stats.counts import CountsResult
 from server.stats.results import Interval
 
@@ -179,6 +180,8 @@ def show_background(analysis: Analysis) -> Iterator[NumberLine]:
     """Show the people and the brews behind the answers."""
     yield _line("people", _show_sittings(analysis) or _show_people(analysis.people))
     yield _line("brews", say_brews(analysis))
+    if analysis.plan.relief:
+        yield _line("relief", say_relief(analysis.plan.relief, analysis.plan.days))
 
 
 def _show_people(people: People) -> str:

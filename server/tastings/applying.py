@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from server.blinding.sealed import Pots, Pourer
+from server.blinding.sealed import Pots, Pourer, Relief
 from server.methods.registry import METHODS
 from server.methods.traits import asks_by_name, asks_for_liking, has_controls, is_two_sided
 
@@ -18,12 +18,17 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     """Return a plan's form without the fields that do not apply to it.
 
     Whoever tastes alone is one person without spare seats, and would know of any control
-    that it comes. Sittings are planned alone only; a panel sits down once.
+    that it comes. Sittings are planned alone only; a panel sits down once, and may spread
+    its rounds over days. Who chose to spit does not swallow.
     """
     alone, method = form.get("pourer") == Pourer.ALONE, METHODS.get(form.get("method", ""))
     by_name = method is not None and asks_by_name(method)
     either_way = method is not None and is_two_sided(method)
+    days = form.get("relief") == Relief.DAYS
     ignored = {
+        *(() if days and not alone else ("days",)),
+        *(("relief",) if days and alone else ()),
+        *(("swallow",) if form.get("relief") == Relief.SPIT else ()),
         *(PANEL_ONLY if alone else ("sittings",)),
         *(CONTROLS if alone or (method and not has_controls(method)) else ()),
         *(() if by_name or (alone and not either_way) else DIRECTION),

@@ -4,12 +4,19 @@ from dataclasses import dataclass
 
 from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
 from server.blinding.alone import plan_sitting_pots
-from server.blinding.sealed import Pots
-from server.brewing.cost import Cost, estimate_cost
+from server.blinding.sealed import Pots, Relief
+from server.brewing.cost import (
+    CAFFEINE_MG_PER_ML,
+    DECAF_MG_PER_ML,
+    SIP_ML,
+    Cost,
+    estimate_cost,
+)
 from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
 from server.methods.registry import get_method
 from server.methods.traits import is_two_sided
+from server.reports.relief_words import say_relief
 from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
 from server.stats.trials import smallest_share
@@ -60,6 +67,17 @@ class Consequences:
     cost: Cost
     control_power: float | None
     minutes: int | None
+
+    @property
+    def lacks_relief(self) -> bool:
+        """Whether so many cups are too much for one person, and nothing helps enough."""
+        unrelieved = self.cost.over_palate and not self.numbers.relief
+        return self.cost.over_single_dose or unrelieved
+
+    @property
+    def relief_words(self) -> str:
+        """What was chosen against that, in words."""
+        return say_relief(self.numbers.relief, self.numbers.days)
 
     @property
     def two_sided(self) -> bool:
@@ -140,6 +158,7 @@ def _plan_null_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots 
 
 def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | None) -> Cost:
     of_two = numbers.sittings if numbers.alone else numbers.rounds + numbers.positive_control
+    decaf, sips = numbers.relief == Relief.DECAF, numbers.relief == Relief.SIPS
     return estimate_cost(
         assessors=numbers.assessors,
         spare_seats=numbers.spare_seats,
@@ -149,4 +168,7 @@ def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | No
         pots=2 * pots.pots * of_two + (2 * null.pots if null else 0),
         swallow=numbers.swallow,
         sittings=numbers.sittings,
+        days=numbers.days,
+        drunk_ml=SIP_ML if sips else None,
+        mg_per_ml=DECAF_MG_PER_ML if decaf else CAFFEINE_MG_PER_ML,
     )

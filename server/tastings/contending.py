@@ -8,7 +8,7 @@ from math import ceil
 from server.blinding.allocation import plan_pots
 from server.blinding.alone import plan_sitting_pots
 from server.blinding.sealed import Pots
-from server.brewing.cost import estimate_cost
+from server.brewing.cost import CAFFEINE_MG_PER_ML, DECAF_MG_PER_ML, estimate_cost
 from server.brewing.schedule import count_minutes, plan_run
 from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
@@ -134,13 +134,14 @@ def _rank(one: Contender, mind: Minded) -> tuple[bool, float, int]:
 
 def _weigh(need: Need, mind: Minded) -> float | Decimal:
     price = need.price
-    return {
+    weights: dict[Minded, float | Decimal] = {
         Minded.CUPS: price.cups,
         Minded.ANSWERS: need.answers,
         Minded.POTS: price.pots,
         Minded.MINUTES: price.minutes,
         Minded.CAFFEINE: price.caffeine_mg,
-    }[mind]
+    }
+    return weights[mind]
 
 
 def _enter(method: Method, wish: Wish) -> Contender:
@@ -191,8 +192,8 @@ def _find_hand(method: Method, model: ForcedChoice, pc: float | None, wish: Wish
 
 
 def price(method: Method, each: int, wish: Wish) -> Price:
-    """Work out what so many servings of a person take, spread over the days."""
-    a_day = ceil(each / wish.days)
+    """Work out what so many servings of a person take, spread over the days they need."""
+    a_day = ceil(each / count_days(each, wish))
     sittings = ceil(each / a_day)
     spare = 0 if wish.alone else SPARE
     if wish.alone:
@@ -211,6 +212,7 @@ def price(method: Method, each: int, wish: Wish) -> Price:
         cup_ml=CUP_ML,
         pots=brewed,
         swallow=wish.swallow,
+        mg_per_ml=DECAF_MG_PER_ML if wish.decaf else CAFFEINE_MG_PER_ML,
     )
     return Price(
         each=each,
@@ -221,6 +223,11 @@ def price(method: Method, each: int, wish: Wish) -> Price:
         over_single_dose=cost.over_single_dose,
         over_day=cost.over_day,
     )
+
+
+def count_days(each: int, wish: Wish) -> int:
+    """Return the days that so many servings of a person need, or all there are."""
+    return min(wish.days, ceil(each / wish.rounds))
 
 
 def as_percent(model: ForcedChoice, pc: float) -> Decimal:

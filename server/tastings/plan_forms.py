@@ -105,4 +105,5 @@ def empty_form() -> dict[str, str]:
     }
     return given | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
+        "days": "2",
     }  # fmt: skip

@@ -14,7 +14,7 @@ from pydantic import (
     ValidationError,
 )
 
-from server.blinding.sealed import Pots, Pourer
+from server.blinding.sealed import Pots, Pourer, Relief
 from server.methods.registry import get_method
 from server.methods.traits import asks_by_name, can_be_shuffled, is_two_sided
 from server.tastings.applying import keep_what_applies
@@ -61,6 +61,8 @@ class PlanNumbers(BaseModel):
     positive_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)] = Decimal(90)
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
     no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
+    relief: Relief = Relief.NONE
+    days: Annotated[int, Comma, Field(ge=1, le=12)] = 1
 
     @property
     def alone(self) -> bool:
@@ -105,6 +107,8 @@ MESSAGES = {
     "rounds": "Rounds: a whole number from 1 to 12.",
     "sittings": "Sittings: a whole number from 1 to 24, or nothing for as many as are needed.",
     "spare_seats": "Spare seats: a whole number from 0 to 6.",
+    "relief": "Choose one of these.",
+    "days": "Days: a whole number from 2 to 12.",
     "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
     "pot_ml": "A pot holds 100 to 20000 mL.",
@@ -137,6 +141,8 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
     if plan.positive_control and not plan.positive_label:
         raise Invalid(positive_label=MESSAGES["positive_label"])
     _check_direction(plan)
+    if plan.relief == Relief.DAYS and plan.days == 1:
+        raise Invalid(days=MESSAGES["days"])
     if plan.alone and not can_be_shuffled(get_method(plan.method)):
         raise Invalid(method=NOT_ALONE)
     return plan

@@ -4,12 +4,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
+from server.blinding.sealed import Relief
 from server.methods.purposes import Known, count_coded, find_known, needs_familiar_sample
 from server.reports import proposal_words as words
 from server.reports.display import show_count, show_round_chance
 from server.stats.similarity_trials import trials_for_similarity
 from server.tastings.consequences import Consequences, work_out
-from server.tastings.contending import Contender, Price, as_percent, list_contenders, price
+from server.tastings.contending import (
+    Contender,
+    Price,
+    as_percent,
+    count_days,
+    list_contenders,
+    price,
+)
 from server.tastings.plan_forms import empty_form
 from server.tastings.planning import read_numbers
 from server.tastings.sittings import GOOD_POWER
@@ -117,10 +125,18 @@ def fill_plan(proposal: Proposal, name: str) -> dict[str, str]:
         a_day = min(each, wish.rounds)
         form |= {"rounds": str(a_day), "sittings": str(ceil(each / a_day))}
     else:
-        form["rounds"] = str(each)
+        form |= {"rounds": str(each), **_spread(each, wish)}
     if taken.pc is not None:
         form["size_percent"] = f"{as_percent(taken.model, taken.pc):f}"
     return form
+
+
+def _spread(each: int, wish: Wish) -> dict[str, str]:
+    """Return the fields that spread servings over days, or say that it is decaf."""
+    days = count_days(each, wish)
+    if days > 1:
+        return {"relief": Relief.DAYS.value, "days": str(days)}
+    return {"relief": Relief.DECAF.value} if wish.decaf else {}
 
 
 def follow_plan(proposal: Proposal) -> Consequences | None:

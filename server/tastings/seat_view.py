@@ -7,7 +7,7 @@ from math import ceil
 from typing import Any
 from uuid import UUID
 
-from server.blinding.sealed import PlannedServing
+from server.blinding.sealed import PlannedServing, Relief
 from server.methods.asked import find_method
 from server.methods.base import N_
 from server.tastings import answering
@@ -56,7 +56,7 @@ class SeatView:
     the left cup is an open reference, ``takes_neither`` that neither cup is an answer, too;
     ``own`` is the sitting
     of somebody alone, and None where others pour; ``table`` is what is scored, and None
-    where one cup is picked.
+    where one cup is picked. ``sips`` says that no cup is drunk up.
     """
 
     kind: StepKind
@@ -87,6 +87,7 @@ class SeatView:
     lean: str = ""
     own: OwnSitting | None = None
     table: TableView | None = None
+    sips: bool = False
     draft: Mapping[str, Any] = field(default_factory=dict)
 
     @property
@@ -162,6 +163,7 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         lean=find_lean(place.layout, current) if current else "",
         own=_find_own(place),
         table=table,
+        sips=plan.relief == Relief.SIPS,
         draft=table.fields if table else _leave_out_mark(draft),
     )
 

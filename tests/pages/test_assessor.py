@@ -96,6 +96,11 @@ def test_instructions_say_whether_to_swallow_or_to_spit(client, make_tasting):
     assert "Spit out every sip" in Taster(client, make_tasting(swallow="")).look()
 
 
+def test_instructions_say_where_a_cup_is_only_sipped(client, make_tasting):
+    assert "Take small sips" in Taster(client, make_tasting(relief="sips")).look()
+    assert "Take small sips" not in Taster(client, make_tasting()).look()
+
+
 def test_instructions_warn_of_hot_drinks(client, sealed_tasting):
     assert "65 °C or below" in Taster(client, sealed_tasting).look()
 

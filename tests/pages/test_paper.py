@@ -142,6 +142,17 @@ def test_the_run_card_begins_when_it_is_told(leader, paper):
     assert "00:17 +1 d" in page
 
 
+def test_the_run_card_begins_anew_on_another_day(leader, make_tasting):
+    made = make_tasting(relief="days", days="2")  # of 3 rounds two are on the first day
+    page = leader.get(f"/tastings/{made.id}/paper/run?start=09:30").text
+    assert "Round 1 · day 1" in page
+    assert "Round 2<" in page
+    assert "Round 3 · day 2" in page
+    assert page.count("Kettle on") == 3
+    assert page.count("Read out the short seal") == page.count("Close, once every") == 1
+    assert page.count("it goes on another day") == 1
+
+
 def test_the_run_card_serves_no_seat_that_was_struck_off(leader, paper, play):
     before = leader.get(paper + "/run?start=09:30").text
     strike_off(play.bench, play.made.id, "6", "has a cold")

@@ -115,11 +115,11 @@ def test_the_preview_says_what_is_wrong(leader, plan_form, typed):
     "typed",
     [
         {"size_percent": "1"},
-        {"size_percent": "99", "assessors": "60", "rounds": "12"},
+        {"size_percent": "99", "assessors": "60", "rounds": "12", "relief": "spit"},
         {"alpha": "0.000001", "size_percent": "1"},
         {"assessors": "1", "rounds": "1", "spare_seats": "0"},
-        {"cup_ml": "200", "pot_ml": "200"},
-        {"pots": "blend", "cup_ml": "200", "pot_ml": "200"},
+        {"cup_ml": "200", "pot_ml": "200", "relief": "sips"},
+        {"pots": "blend", "cup_ml": "200", "pot_ml": "200", "relief": "sips"},
     ],
 )
 def test_a_plan_at_the_edge_is_shown_and_kept(leader, plan_form, typed):
@@ -240,3 +240,21 @@ def test_a_panel_may_be_asked_a_directional_pair(leader, plan_form):
     page = keep(leader, plan_form(method="2-afc", attribute="bitter", more="A"))
     assert "sample A should have more: “bitter”" in page
     assert "Try it with six pairs" in page
+
+
+def test_over_the_guides_one_of_four_things_is_asked_for_and_recorded(leader, plan_form):
+    much = {"rounds": "6"}  # 18 cups of 40 mL
+    refused = leader.post("/tastings/new", plan_form(**much))
+    assert refused.status_code == 422
+    assert "EFSA 2015" in message_beside(refused.text, "relief")
+    kept = leader.post("/tastings/new", plan_form(**much, relief="sips"))
+    assert "small sips" in leader.get(kept.headers["location"]).text
+
+
+def test_the_preview_says_that_something_is_asked_for(leader, plan_form):
+    page = leader.post("/plans/preview", plan_form(rounds="6")).text
+    assert 'href="#relief"' in page
+    assert (
+        "Chosen against it"
+        in leader.post("/plans/preview", plan_form(rounds="6", relief="decaf")).text
+    )

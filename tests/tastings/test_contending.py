@@ -90,7 +90,9 @@ def test_cups_pots_and_caffeine_are_those_of_a_plan():
 
 
 def test_more_days_leave_less_caffeine_on_each():
-    one, other = (find("triangle", size=Size.LARGE, days=days).need.price for days in (1, 2))
+    one, other = (
+        find("triangle", size=Size.LARGE, rounds=2, days=days).need.price for days in (1, 2)
+    )
     assert other.caffeine_mg * 2 == one.caffeine_mg
     assert other.minutes < one.minutes
 

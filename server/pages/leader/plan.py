@@ -24,6 +24,7 @@ from server.tastings.consequences import Consequences, work_out
 from server.tastings.kits import find_kit
 from server.tastings.plan_forms import empty_form, plan_form
 from server.tastings.refusals import Invalid, NotFound
+from server.tastings.relieving import refuse_overload
 from server.tastings.retasting import plan_again
 from server.tastings.setting_out import SettingOut, refuse_waiting, set_out
 from server.tastings.tasting_list import find_labels
@@ -167,7 +168,9 @@ def change_plan(
 
 def _read_whole(form: Mapping[str, str], kit: Kit | None) -> planning.PlanInput:
     given = planning.read_plan(form)
-    refuse_waiting(work_out(given), kit)
+    follow = work_out(given)
+    refuse_overload(follow)
+    refuse_waiting(follow, kit)
     return given
 
 

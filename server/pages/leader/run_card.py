@@ -1,7 +1,10 @@
 """The run card: clock times from kettle-on to the last sip, and who does what."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import time
 from itertools import groupby
+from math import ceil
 from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
@@ -35,13 +38,14 @@ SERVER = {
 
 @dataclass(frozen=True)
 class RunCard:
-    """The run by rounds; ``duties`` says who does what."""
+    """The run by rounds; ``duties`` says who does what, ``days`` where another day begins."""
 
     id: UUID
     name: str
     rounds: tuple[tuple[int, tuple[Step, ...]], ...]
     duties: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...] = CAUTIONS
+    days: Mapping[int, int] = field(default_factory=dict)
 
 
 @router.get("/tastings/{tasting_id}/paper/run")
@@ -57,18 +61,34 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
     except ValueError:
         errors = {"start": "Give a clock time such as 09:30."}
         return show(request, "paper/sheets", Sheets(led, {"start": start}, errors), 422)
+    pots, a_day = list_pots(led.layout), ceil(plan.total_rounds / plan.days)
+    days = {first: at for at, first in enumerate(range(1, len(pots) + 1, a_day), 1)}
+    rounds = tuple(
+        (first + number - 1, steps)
+        for first in days
+        for number, steps in _plan_day(begin, pots, slice(first - 1, first - 1 + a_day), led)
+    )
+    duties, shown = _say_duties(plan.pourer), days if len(days) > 1 else {}
+    view = RunCard(led.tasting.id, led.tasting.name, rounds, duties, days=shown)
+    return show(request, "paper/run_card", view)
+
+
+def _plan_day(
+    begin: time, pots: list[list[str]], day: slice, led: LedTasting
+) -> Iterator[tuple[int, tuple[Step, ...]]]:
+    """Plan the rounds of one day, each with its number on that day."""
+    plan = led.layout.plan
     steps = plan_run(
         begin,
-        list_pots(led.layout),
+        pots[day],
         count_seats(led),
         cups_per_seat=get_method(plan.method).cups,
         blended=plan.pots == Pots.BLEND,
+        opens=day.start == 0,
+        closes=day.stop >= len(pots),
     )
-    rounds = tuple(
-        (number, tuple(group)) for number, group in groupby(steps, lambda step: step.round)
-    )
-    view = RunCard(led.tasting.id, led.tasting.name, rounds, _say_duties(plan.pourer))
-    return show(request, "paper/run_card", view)
+    for number, group in groupby(steps, lambda step: step.round):
+        yield number, tuple(group)
 
 
 def count_seats(led: LedTasting) -> int:
