@@ -135,7 +135,7 @@ def _range_tails(width, means: int):  # type: ignore[no-untyped-def]  # arrays, 
     step = Z_STEP if means <= FEW else Z_STEP_OF_MANY
     z = np.arange(-Z_REACH, Z_REACH + reach, step)
     logs = special.log_ndtr(z)
-    below = np.exp(special.log_ndtr(z - width[:, None]) - logs)
+    below = special.ndtr(z - width[:, None]) / special.ndtr(z)
     missed = -np.expm1((means - 1) * np.log1p(-np.minimum(below, 1 - 2.0**-53)))
     density = np.exp((means - 1) * logs - z * z / 2) / math.sqrt(2 * math.pi)
     return means * step * (missed @ density)
