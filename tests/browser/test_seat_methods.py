@@ -2,12 +2,11 @@
 
 from typing import Any
 
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from tests.browser.at_seat import Room, Shop, Sitter
+from tests.browser.barriers import find_barriers
 from tests.browser.conftest import PHONE
-from tests.browser.test_axe import find_barriers
 
 START, FITTING = "I have read this: start", "Yes, in this order"
 SMALL = {"assessors": "1", "spare_seats": "0", "rounds": "2"}
@@ -46,7 +45,7 @@ def test_four_cups_are_sorted_into_pairs(shop: Shop, open_device: Any) -> None:
     expect(device.page.locator("#pairs-error")).to_contain_text("Choose one way")
     choose(sitter, f"{b} and {c}")
     assert fits(device, "ballot")
-    assert find_barriers(Axe(), device.page) == []
+    assert find_barriers(device.page) == []
     sitter.press("Go on")
     verdict = f"You say {a} and {d} go together, and {b} and {c}."
     expect(device.page.locator(".verdict")).to_have_text(verdict)
@@ -92,7 +91,7 @@ def test_two_cups_are_ticked_among_five(shop: Shop, open_device: Any) -> None:
     expect(device.page.locator("#step .cup :checked")).to_have_count(3)
     tick(sitter, 2)
     assert fits(device, "ballot")
-    assert find_barriers(Axe(), device.page) == []
+    assert find_barriers(device.page) == []
     sitter.press("Go on")
     verdict = f"You say {codes[0]} and {codes[3]} are the two."
     expect(device.page.locator(".verdict")).to_have_text(verdict)
