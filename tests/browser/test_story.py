@@ -49,7 +49,7 @@ def plan_and_seal(leader: Any, shop: Any) -> tuple[str, str, str]:
     page.goto(shop.link)
     page.fill("#password", "six warm cups of tea")
     page.get_by_role("button", name="Set it and go on").click()
-    page.get_by_role("link", name="Plan a new tasting").click()
+    page.get_by_role("link", name="Plan a tasting", exact=True).click()
     for name, value in PLAN.items():
         page.fill(f"#{name}", value)
     page.check("[name=pourer][value=absent]")
