@@ -27,5 +27,11 @@ TROUBLES = {
     "cup_waits": "A cup would wait {minutes} from its pour to the first sip, longer than {limit}.",
     "brew_waits": "A brew would stand {minutes} before its last cup, longer than {limit}.",
 }
-MENDED = "It would work with {mends}, or with fewer people at a time."
-NOT_MENDED = "Plan fewer people or rounds, or several tastings."
+MENDED = {
+    False: "It would work with {mends}, or with fewer people at a time.",
+    True: "It would work with {mends}, or with fewer servings a sitting.",
+}
+NOT_MENDED = {
+    False: "Plan fewer people at a time, or several tastings.",
+    True: "Plan fewer servings a sitting.",
+}

@@ -13,6 +13,18 @@ ATTRIBUTE = (
     "Tasters can name what differs, though not which way: the {title} counts either way, and takes "
     "{mine} {what}; the {other}, which asks for nothing named, {theirs} ({ratio})."
 )
+DIRECTION_ONLY = (
+    "Tasters can name beforehand what differs and which way: the {title} asks for just that."
+)
+ATTRIBUTE_ONLY = (
+    "Tasters can name what differs, though not which way: the {title} counts either way."
+)
+BY_POWER = {
+    False: "The people at hand are too few to be sure; with their answers the {title} finds a "
+    "difference of this size most often.",
+    True: "Others take less, but more answers than there are at hand; for the {title} these are "
+    "enough.",
+}
 ONLY = "The {title} is the one method here that answers this question."
 LIKED = (
     "Liking is asked for by the {title}; it does not show whether two samples can be told apart."
@@ -37,7 +49,10 @@ NOT_ENOUGH = (
     "With {answers} at hand a difference of this size is found in {power} such tests only; "
     "{wanted} answers would find it in four of five. More people, servings or days help."
 )
-NO_POWER = "So few answers can never reach the level of 0.05, not even if all of them are right."
+NO_POWER = (
+    "So few answers can never reach the level of 0.05, not even if all of them are right. It takes "
+    "more people, servings or days."
+)
 TOO_MANY = "So small a difference would take more answers than anybody can plan for."
 
 MEASURES = {

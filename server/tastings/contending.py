@@ -151,7 +151,7 @@ def _enter(method: Method, wish: Wish) -> Contender:
     return Contender(
         method=method,
         model=model,
-        known=find_known(method),
+        known=Known.DIRECTION if model is THREE_AFC else find_known(method),
         pc=pc,
         need=need,
         hand=_find_hand(method, model, pc, wish),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from server.blinding.sealed import Relief
-from server.methods.purposes import Known, count_coded, find_known, needs_familiar_sample
+from server.methods.purposes import Known, count_coded, needs_familiar_sample
 from server.reports import proposal_words as words
 from server.reports.display import show_count, show_round_chance
 from server.stats.similarity_trials import trials_for_similarity
@@ -76,24 +76,37 @@ def propose(wish: Wish) -> Proposal:
         chosen,
         (*_say_why(chosen, contenders, wish), *_say_enough(chosen, wish)),
         rounds=count_rounds(chosen, wish),
-        enough=(chosen.hand.power or 0) >= GOOD_POWER,
+        enough=_chance(chosen) >= GOOD_POWER,
     )
 
 
 def choose(contenders: Sequence[Contender], wish: Wish) -> Contender:
     """Return the method to propose.
 
-    The one that uses most of what tasters know beforehand; among these what the leader
-    minds least of, or, where the taste lingers, the fewest coded cups at once.
+    The one that uses most of what tasters know beforehand; among these, where the taste
+    lingers, the fewest coded cups at once; else what the leader minds least of, if the people
+    at hand are enough for it, and where they are for none, what they find the size with most
+    often.
     """
+    best = list_best(contenders)
+    if wish.lingers:
+        return min(
+            best, key=lambda one: (count_coded(one.method), not needs_familiar_sample(one.method))
+        )
+    enough = [one for one in best if _chance(one) >= GOOD_POWER]
+    return enough[0] if enough else max(best, key=_chance)
+
+
+def list_best(contenders: Sequence[Contender]) -> list[Contender]:
+    """List the methods that use most of what tasters know beforehand."""
     ways = list(Known)
     most = max(ways.index(one.known) for one in contenders)
-    best = [one for one in contenders if ways.index(one.known) == most]
-    if not wish.lingers:
-        return best[0]
-    return min(
-        best, key=lambda one: (count_coded(one.method), not needs_familiar_sample(one.method))
-    )
+    return [one for one in contenders if ways.index(one.known) == most]
+
+
+def _chance(one: Contender) -> float:
+    """Return the chance that the people at hand find the size that matters."""
+    return one.hand.power or 0.0
 
 
 def count_rounds(chosen: Contender, wish: Wish) -> int:
@@ -162,35 +175,43 @@ def _say_none(wish: Wish) -> str:
 
 
 def _say_why(chosen: Contender, contenders: Sequence[Contender], wish: Wish) -> list[str]:
-    others = [one for one in contenders if one is not chosen]
+    title = name_inside(chosen)
     if wish.aim == Aim.LIKED:
-        return [words.LIKED.format(title=name_inside(chosen))]
+        return [words.LIKED.format(title=title)]
     if chosen.known != Known.NOTHING:
-        return _say_named(chosen, others, wish.mind)
+        return _say_named(chosen, contenders, wish.mind)
     if wish.lingers:
-        coded = count_coded(chosen.method)
-        said = [words.LINGERS.format(title=name_inside(chosen), coded=coded)]
+        said = [words.LINGERS.format(title=title, coded=count_coded(chosen.method))]
         return [*said, words.FAMILIAR] if needs_familiar_sample(chosen.method) else said
     if wish.alone:
-        return [words.ALONE.format(title=name_inside(chosen))]
-    return _compare(words.NATURE_UNKNOWN, chosen, others, wish.mind)
+        return [words.ALONE.format(title=title)]
+    if len(contenders) == 1:
+        return [words.ONLY.format(title=title)]
+    if chosen is not contenders[0]:
+        return [words.BY_POWER[_chance(chosen) >= GOOD_POWER].format(title=title)]
+    return _compare(words.NATURE_UNKNOWN, chosen, contenders[1:], wish.mind)
 
 
-def _say_named(chosen: Contender, others: Sequence[Contender], mind: Minded) -> list[str]:
+def _say_named(chosen: Contender, contenders: Sequence[Contender], mind: Minded) -> list[str]:
     """Compare a question asked by name with the best one that needs nothing named."""
-    unnamed = [one for one in others if find_known(one.method) == Known.NOTHING]
-    if chosen.known == Known.ATTRIBUTE:
-        return _compare(words.ATTRIBUTE, chosen, unnamed, mind)
-    return [*_compare(words.DIRECTION, chosen, unnamed, mind), words.DIRECTION_NARROW]
+    unnamed = [one for one in contenders if one.known == Known.NOTHING]
+    directed = chosen.known == Known.DIRECTION
+    compared = words.DIRECTION if directed else words.ATTRIBUTE
+    plain = words.DIRECTION_ONLY if directed else words.ATTRIBUTE_ONLY
+    said = _compare(compared, chosen, unnamed, mind) or [plain.format(title=name_inside(chosen))]
+    if chosen is not list_best(contenders)[0]:
+        enough = _chance(chosen) >= GOOD_POWER
+        said.append(words.BY_POWER[enough].format(title=name_inside(chosen)))
+    return [*said, words.DIRECTION_NARROW] if directed else said
 
 
 def _compare(
     sentence: str, chosen: Contender, others: Sequence[Contender], mind: Minded
 ) -> list[str]:
-    """Say how much a method takes of what the leader minds, and how much others do."""
+    """Say how much a method takes of what the leader minds, and how much the next one does."""
     counted = [one for one in others if one.need]
     if chosen.need is None or not counted:
-        return [] if others else [words.ONLY.format(title=name_inside(chosen))]
+        return []
     mine, theirs = measure(chosen, mind), measure(counted[0], mind)
     return [
         sentence.format(

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from server.blinding.sealed import Pots
 from server.brewing.kit import Kit
@@ -31,11 +32,11 @@ def set_out(follow: Consequences, kit: Kit | None) -> SettingOut | None:
     if numbers.alone:
         waves = plan_own_waves(numbers.rounds, cups, brews, kit)
         lines = (words.OWN.format(cups=numbers.rounds * cups), *_say_waits(waves, kit))
-        return _tell(waves, lines, kit, brews)
+        return _tell(waves, lines, kit, follow)
     seats = numbers.assessors + numbers.spare_seats
     waves = plan_waves(Table(seats, cups, brews, numbers.pots == Pots.BLEND), kit)
-    washing = _say_washing(waves, numbers.sitting_rounds)
-    return _tell(waves, (_say_seats(waves), *_say_waits(waves, kit), washing), kit, brews)
+    washing = _say_washing(waves, ceil(numbers.sitting_rounds / numbers.days))
+    return _tell(waves, (_say_seats(waves), *_say_waits(waves, kit), washing), kit, follow)
 
 
 def refuse_waiting(follow: Consequences, kit: Kit | None) -> None:
@@ -51,11 +52,11 @@ def refuse_waiting(follow: Consequences, kit: Kit | None) -> None:
         raise Invalid(waiting=" ".join((*found.troubles, found.mend)))
 
 
-def _tell(waves: Waves, lines: tuple[str, ...], kit: Kit, brews: int) -> SettingOut:
+def _tell(waves: Waves, lines: tuple[str, ...], kit: Kit, follow: Consequences) -> SettingOut:
     if not waves.troubles:
         return SettingOut((*lines, words.LIMITS), ())
-    troubles = tuple(_say_troubles(waves, kit, brews))
-    return SettingOut((), troubles, _say_mends(waves.mends))
+    troubles = tuple(_say_troubles(waves, kit, 2 * follow.pots.pots))
+    return SettingOut((), troubles, _say_mends(waves.mends, alone=follow.numbers.alone))
 
 
 def _say_seats(waves: Waves) -> str:
@@ -92,11 +93,11 @@ def _say_troubles(waves: Waves, kit: Kit, brews: int) -> Iterator[str]:
         yield words.TROUBLES[one].format(minutes=_say_minutes(wait), limit=limit, pots=brews)
 
 
-def _say_mends(mends: tuple[Mend, ...]) -> str:
+def _say_mends(mends: tuple[Mend, ...], *, alone: bool) -> str:
     if not mends:
-        return words.NOT_MENDED
+        return words.NOT_MENDED[alone]
     said = (" and ".join(show_count(n, *words.NAMES[name]) for name, n in mend) for mend in mends)
-    return words.MENDED.format(mends=", or with ".join(said))
+    return words.MENDED[alone].format(mends=", or with ".join(said))
 
 
 def _say_minutes(minutes: int) -> str:
