@@ -29,6 +29,11 @@ TABLE = {
     "assessors": "6",
     "spare_seats": "1",
 }
+RANKED = TABLE | {"sheet": "starter:ranking", "method": "ranking", "primary": "order"}
+CONTROLLED = TABLE | {
+    **{"sheet": "starter:difference-from-control", "method": "difference-from-control"},
+    **{"primary": "difference", "reference": "A", "warm_up": "A"},
+}
 
 
 def draft_table(bench: Bench, account_id: UUID, **changed: str) -> UUID:

@@ -148,9 +148,15 @@ class TablePlan(Growing):
     prior_scale
         For Bayes factors: where two samples differ, half of all differences are smaller than
         so many spreads of people's own differences; None if nothing was stated beforehand.
+    method
+        Name of the method that the table serves and its analysis follows; empty if it is a
+        sheet of one's own.
+    order
+        Levels in the order that is expected of a ranking, its first place first; empty if
+        none was declared beforehand.
     """
 
-    ADDED = frozenset({"calibration", "prior_scale"})
+    ADDED = frozenset({"calibration", "prior_scale", "method", "order"})
 
     sheet: dict[str, Any]
     style: Literal["own", "shared"] = "own"
@@ -164,6 +170,8 @@ class TablePlan(Growing):
     sip_limit_c: Number = Decimal(65)
     calibration: str = ""
     prior_scale: Number | None = None
+    method: str = ""
+    order: tuple[str, ...] = ()
 
     @property
     def shared(self) -> bool:

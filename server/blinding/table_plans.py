@@ -121,6 +121,8 @@ def _check_levels(table: TablePlan, levels: Sequence[str]) -> None:
     for name in ("warm_up", "reference"):
         if getattr(table, name) not in ("", *levels):
             raise ValueError(f"{name} must be one of the samples, got {getattr(table, name)}")
+    if table.order and sorted(table.order) != sorted(levels):
+        raise ValueError(f"order must hold every sample once, got {list(table.order)}")
     twice = table.duplicates
     if len(set(twice)) < len(twice) or not set(twice) <= set(levels):
         raise ValueError(f"duplicates must be different ones of the samples, got {list(twice)}")

@@ -3,9 +3,12 @@
 from collections.abc import Iterable
 
 from server.methods.base import Counted, Method
+from server.methods.difference_from_control import DIFFERENCE_FROM_CONTROL
 from server.methods.duo_trio import DUO_TRIO, DUO_TRIO_CONSTANT
 from server.methods.paired_comparison import PAIRED_COMPARISON
 from server.methods.paired_preference import PAIRED_PREFERENCE
+from server.methods.ranking import RANKING
+from server.methods.scored import ScoredMethod
 from server.methods.tetrad import TETRAD
 from server.methods.three_afc import THREE_AFC
 from server.methods.triangle import TRIANGLE
@@ -40,6 +43,11 @@ SERVED: tuple[Method, ...] = (
 
 METHODS: dict[str, Method] = {method.name: method for method in SERVED}
 """Methods that can be served at the table."""
+
+SCORED: dict[str, ScoredMethod] = {
+    method.name: method for method in (DIFFERENCE_FROM_CONTROL, RANKING)
+}
+"""Methods served as a scored table of one question."""
 
 
 class UnknownMethod(ValueError):

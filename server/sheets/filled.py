@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from server.sheets.places import Place, Standing, list_places
+from server.sheets.scales.base import Analysis
 from server.sheets.scores import Score
 from server.sheets.sheet import Attribute, Sheet
 from server.sheets.values import Value
@@ -71,7 +72,7 @@ def name_score(attribute: str, time: str) -> str:
 
 
 def list_score_names(sheet: Sheet) -> tuple[str, ...]:
-    """List the names of all that is analysed as numbers, such as may be declared primary.
+    """List the names of all that is analysed as numbers.
 
     Parameters
     ----------
@@ -98,6 +99,29 @@ def list_score_names(sheet: Sheet) -> tuple[str, ...]:
             *((_name_change(one),) if len(one.times) > 1 else ()),
         )
     )
+
+
+def list_declarable(sheet: Sheet) -> tuple[str, ...]:
+    """List the names of all that may be declared to count: numbers, then orders of samples.
+
+    Parameters
+    ----------
+    sheet : Sheet
+
+    Returns
+    -------
+    tuple of str
+
+    Examples
+    --------
+    >>> from server.sheets.scales.ranking import Ranking
+    >>> order = Attribute(name="order", label="Order", scale=Ranking(first="most", last="least"))
+    >>> list_declarable(Sheet(title="Morning", attributes=(order,)))
+    ('order',)
+    """
+    orders = (one for one in sheet.attributes if one.scale.analysis == Analysis.RANKS)
+    named = (name_score(one.name, time) for one in orders for time in one.times)
+    return (*list_score_names(sheet), *named)
 
 
 def to_scores(sheet: Sheet, filled: Iterable[Filled]) -> list[Score]:

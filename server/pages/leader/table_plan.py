@@ -8,6 +8,8 @@ from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
 from server.blinding.sealed import Plan
+from server.methods.registry import SCORED
+from server.methods.scored import ScoredMethod
 from server.pages.deps import AtBench, Form, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.sheets.sheet import Sheet
@@ -17,6 +19,7 @@ from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid
 from server.tastings.sheet_choices import SheetChoice, find_planned, list_choices
 from server.tastings.table_costs import TableCosts, work_out_table
+from server.tastings.table_methods import find_method
 from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
@@ -43,6 +46,16 @@ class TablePlanPage:
     errors: Mapping[str, str]
     choices: tuple[SheetChoice, ...]
     preview: TablePreview
+
+    @property
+    def method(self) -> ScoredMethod | None:
+        """The method the plan is for; None if it is for a sheet of one's own."""
+        return find_method(self.form)
+
+    @property
+    def methods(self) -> tuple[ScoredMethod, ...]:
+        """Methods whose plan can be filled in."""
+        return tuple(SCORED.values())
 
     @property
     def letters(self) -> str:
@@ -78,12 +91,18 @@ class TableDraft:
     sheet: Sheet
     costs: TableCosts
 
+    @property
+    def method(self) -> ScoredMethod | None:
+        """The method it serves; None if its sheet is one's own."""
+        return SCORED.get(self.plan.table.method) if self.plan.table else None
+
 
 @router.get(NEW)
-def new_table(request: Request, bench: AtBench, leader: Leader) -> Response:
-    """Show an empty plan of a scored table."""
+def new_table(request: Request, bench: AtBench, leader: Leader, preset: str = "") -> Response:
+    """Show an empty plan of a scored table, or one filled in for a method."""
     choices = list_choices(bench, leader.id)
-    return _show_plan(request, NEW, choices, table_plan_forms.empty_table_form(choices[0].value))
+    form = table_plan_forms.empty_table_form(choices[0].value, SCORED.get(preset))
+    return _show_plan(request, NEW, choices, form)
 
 
 @router.post(NEW)
@@ -163,6 +182,8 @@ def _show_plan(
     form: Mapping[str, str],
     errors: Mapping[str, str] | None = None,
 ) -> Response:
-    title = "New scored table" if action == NEW else "Change the plan"
+    method = find_method(form)
+    new = f"New: {method.title.lower()}" if method else "New scored table"
+    title = new if action == NEW else "Change the plan"
     view = TablePlanPage(title, action, form, errors or {}, choices, _preview(choices, form))
     return show(request, "leader/table_plan", view, 422 if errors else 200)

@@ -1,0 +1,33 @@
+"""How far each sample is from a control: one stands open, and again blind among the codes.
+
+No standard describes it; common practice. A control is scored away from itself as well, by
+people who expect differences. So every sample is compared with the blind control's own
+scores, and no score is judged by itself.
+"""
+
+from server.methods.base import NO_STANDARD
+from server.methods.scored import ScoredMethod
+
+DIFFERENCE_FROM_CONTROL = ScoredMethod(
+    name="difference-from-control",
+    title="Difference from control",
+    purpose="How far is each sample from a control, in any way or in one?",
+    standard=NO_STANDARD,
+    asked="control",
+    starter="difference-from-control",
+    decides=(
+        "Each sample against the blind control’s own scores, person by person, exact, one-sided: "
+        "further off than the control is from itself. Adjusted for all samples (Holm)."
+    ),
+    needs=(
+        "The control is a sample like the others and stands under a code on every table. It is "
+        "also the open cup that everybody tastes first and keeps beside the codes.",
+        "Everybody has cups of their own.",
+    ),
+    fewest=2,
+    most=8,
+    suggested={
+        "style": "own", "reference": "A", "warm_up": "A", "primary": "difference",
+        "assessors": "12", "bowls": "1", "sittings": "1",
+    },
+)  # fmt: skip
