@@ -9,12 +9,15 @@ from server.methods.base import Method
 from server.methods.registry import get_method
 from server.methods.served import SWAPPED
 from server.methods.tetrad import sort_cups
+from server.methods.traits import answers_yes_or_no
 
 Form = dict[str, str]
 
 
 def list_answers(method: Method, codes: Sequence[str]) -> list[Form]:
     """List the forms, without notes, by which one serving can be answered."""
+    if answers_yes_or_no(method):
+        return [{"said": "yes"}, {"said": "no"}]
     if method.form == "two_pairs":
         return [{"pairs": " / ".join(map(" ".join, pairs))} for pairs in sort_cups(codes)]
     if method.form == "two_alike":

@@ -356,6 +356,45 @@ TRUTHS = (
         comments={True: ("", "fresh"), False: ("", "like a garden", "not too sweet", "cool")},
         **ALIKE | {"celsius": {"A": "9.0", "B": "9.0"}},
     ),
+    Truth(
+        file="spring-harvest",
+        title="Sample: spring harvest",
+        seed=2031051413,
+        plan=TEA_BAR
+        | {
+            "question": "Do we know this spring's green tea from last year's?",
+            "sample_a": "this spring's green tea",
+            "sample_b": "last year's green tea",
+            "difference": "the year of the harvest",
+            "method": "a-not-a",
+            "open_cups": "A",
+            "told_shares": "on",
+            "assessors": "10",
+            "rounds": "4",
+        },
+        verdict="told_apart",
+        noticed={Purpose.TEST: 0.6},
+        **ALIKE,
+    ),
+    Truth(
+        file="iron-pot",
+        title="Sample: iron pot",
+        seed=2031051415,
+        plan=TEA_BAR
+        | {
+            "question": "Does the iron pot change our smoked tea?",
+            "sample_a": "brewed in the glass pot",
+            "sample_b": "brewed in the iron pot",
+            "difference": "the pot the tea is brewed in",
+            "method": "same-different",
+            "assessors": "6",
+            "rounds": "4",
+        },
+        verdict="inconclusive_weak",
+        noticed={Purpose.TEST: 0.1},
+        comments={True: ("one is flatter",), False: ("", "much the same to me", "no idea")},
+        **ALIKE,
+    ),
 )
 
 

@@ -22,7 +22,12 @@ build = test_blindness.build
 
 ELSEWHERE = {"triangle", "2-afc"}
 NAMED = {"attribute": "bitter", "more": "B"}
-ASKED = {"3-afc": NAMED, "paired-comparison": {"attribute": "bitter"}}
+ASKED = {
+    "3-afc": NAMED,
+    "paired-comparison": {"attribute": "bitter"},
+    "a-not-a": {"open_cups": "AB", "told_shares": "on"},
+    "same-different": {"rounds": "4"},
+}
 """What a method's plan needs besides its name."""
 
 

@@ -211,6 +211,10 @@ class Plan(Growing):
         What is asked for by name, and which sample has more of it; None where nobody says.
     attribute
         What is asked for by name where either sample may have more of it; else empty.
+    open_cups
+        Levels that everybody tastes openly, by name, before the first code; else empty.
+    told_shares
+        Everybody is told that half of the servings are of either kind.
     no_preference
         What becomes of answers for neither sample: ``forced``, there are none; ``left_out``,
         the test is about the others; ``split_evenly``, each sample gets half of them.
@@ -243,6 +247,7 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
+        | {"open_cups", "told_shares"}
         | {"relief", "days"}
     )
 
@@ -271,6 +276,8 @@ class Plan(Growing):
     attribute: str = ""
     no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
     extends: str = ""
+    open_cups: Literal["", "A", "AB"] = ""
+    told_shares: bool = False
     table: TablePlan | None = None
     relief: Relief = Relief.NONE
     days: int = 1
@@ -440,8 +447,8 @@ class SealedTasting(Layout):
     def order(self, serving: PlannedServing) -> str:
         """Return the serving order from left to right, such as ``AAB``.
 
-        ``A`` is the comparison's first sample and ``B`` its second; in a null control,
-        whose cups are all of one sample, they are its earlier and its later brew.
+        ``A`` is the comparison's first sample and ``B`` its second, also where all cups are
+        of one; in a null control, whose cups all are, they are its earlier and its later brew.
 
         Raises
         ------
@@ -450,13 +457,10 @@ class SealedTasting(Layout):
         """
         if self.plan.table is not None:
             raise ValueError("a scored table has no serving order of letters")
-        kinds = self._list_kinds(serving)
-        ranks = sorted(set(kinds))
-        return "".join(ascii_uppercase[ranks.index(kind)] for kind in kinds)
-
-    def _list_kinds(self, serving: PlannedServing) -> list[tuple[str, int]]:
         slots = {slot.name: slot for slot in self.slots}
         mine = [slots[self.key[cup.id]] for cup in serving.cups]
         if self.purpose(serving) == Purpose.NULL:
-            return [("", slot.n) for slot in mine]
-        return [(slot.sample, 0) for slot in mine]
+            brews = sorted({slot.n for slot in mine})
+            return "".join(ascii_uppercase[brews.index(slot.n)] for slot in mine)
+        samples = next(one.samples for one in self.comparisons if one.name == serving.comparison)
+        return "".join(ascii_uppercase[samples.index(slot.sample)] for slot in mine)

@@ -17,6 +17,10 @@ PICK_ONE = "pick_one"
 PREFER_ONE = "prefer_one"
 PICKED = frozenset({PICK_ONE, PREFER_ONE})
 """Ballots on which one cup is picked, if any is."""
+A_OR_NOT = "a_or_not"
+ALIKE_OR_NOT = "alike_or_not"
+YES_OR_NO = frozenset({A_OR_NOT, ALIKE_OR_NOT})
+"""Ballots on which a serving is called one thing or the other."""
 NEITHER = "neither"
 """What is picked by whoever picks no cup, where that is allowed."""
 KNOWN_ATTRIBUTE = "Needs tasters who can name beforehand what differs, though not which way."
@@ -55,8 +59,8 @@ class InvalidAnswer(ValueError):
         self.message = message
 
 
-class Counted(Protocol):
-    """A method whose answers are counted: each is correct or not, or for one of two samples."""
+class Named(Protocol):
+    """What every method has: a name, a standard, a model of guessing."""
 
     @property
     def name(self) -> str:
@@ -93,6 +97,10 @@ class Counted(Protocol):
         """What it asks of tasters; empty if nothing particular."""
         ...
 
+
+class Counted(Named, Protocol):
+    """A method whose answers are counted: each is correct or not, or for one of two samples."""
+
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell which answers of an ideal taster are correct.
 
@@ -116,7 +124,7 @@ class Counted(Protocol):
         ...
 
 
-class Method(Counted, Protocol):
+class Method(Named, Protocol):
     """A way of serving cups, asking about them and judging the answer."""
 
     @property
@@ -214,4 +222,13 @@ class Method(Counted, Protocol):
         ValueError
             If `order` is none of the method's, or the codes do not fit it.
         """
+        ...
+
+
+class YesNo(Method, Protocol):
+    """A method that serves one of two kinds, and asks which of them it is."""
+
+    @property
+    def first(self) -> frozenset[str]:
+        """Orders of the first kind, to which the right answer is yes."""
         ...

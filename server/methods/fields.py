@@ -49,6 +49,25 @@ def parse_pick(form: Mapping[str, str], codes: Sequence[str]) -> str:
     return pick
 
 
+def parse_said(form: Mapping[str, str]) -> str:
+    """Return ``yes`` or ``no``, the field ``said``.
+
+    Raises
+    ------
+    InvalidAnswer
+        If it is neither.
+
+    Examples
+    --------
+    >>> parse_said({"said": "no"})
+    'no'
+    """
+    said = form.get("said", "").strip()
+    if said not in ("yes", "no"):
+        raise InvalidAnswer("said", N_("Choose one answer, even if you have to guess."))
+    return said
+
+
 def parse_notes(form: Mapping[str, str]) -> dict[str, Any]:
     """Return what every ballot asks besides its answer, as members of the answer's body.
 

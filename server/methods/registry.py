@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 
-from server.methods.base import Counted, Method
+from server.methods.a_not_a import A_NOT_A
+from server.methods.base import Counted, Method, YesNo
 from server.methods.difference_from_control import DIFFERENCE_FROM_CONTROL
 from server.methods.duo_trio import DUO_TRIO, DUO_TRIO_CONSTANT
 from server.methods.paired_comparison import PAIRED_COMPARISON
 from server.methods.paired_preference import PAIRED_PREFERENCE
 from server.methods.ranking import RANKING
+from server.methods.same_different import SAME_DIFFERENT
 from server.methods.scored import ScoredMethod
 from server.methods.tetrad import TETRAD
 from server.methods.three_afc import THREE_AFC
@@ -39,7 +41,12 @@ SERVED: tuple[Method, ...] = (
     TWO_OUT_OF_FIVE,
     PAIRED_COMPARISON,
     PAIRED_PREFERENCE,
+    A_NOT_A,
+    SAME_DIFFERENT,
 )
+
+YES_NO: dict[str, YesNo] = {method.name: method for method in (A_NOT_A, SAME_DIFFERENT)}
+"""Methods that serve two kinds, and ask which it is."""
 
 METHODS: dict[str, Method] = {method.name: method for method in SERVED}
 """Methods that can be served at the table."""

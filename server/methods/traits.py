@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from itertools import permutations
 from typing import Any
 
-from server.methods.base import NEITHER, PICKED, Counted, Method
+from server.methods.base import A_OR_NOT, NEITHER, PICKED, YES_OR_NO, Method, Named
 
 
 def asks_by_name(method: Method) -> bool:
@@ -32,7 +32,7 @@ def picks_a_cup(method: Method) -> bool:
     return method.form in PICKED
 
 
-def is_two_sided(method: Counted) -> bool:
+def is_two_sided(method: Named) -> bool:
     """Tell whether an answer is for one of two samples, and none of them is right.
 
     Examples
@@ -44,7 +44,31 @@ def is_two_sided(method: Counted) -> bool:
     return method.sided == "two"
 
 
-def asks_for_liking(method: Counted) -> bool:
+def answers_yes_or_no(method: Method) -> bool:
+    """Tell whether servings are of two kinds, and each is called one or the other.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> answers_yes_or_no(get_method("a-not-a")), answers_yes_or_no(get_method("triangle"))
+    (True, False)
+    """
+    return method.form in YES_OR_NO
+
+
+def gets_to_know(method: Method) -> bool:
+    """Tell whether an open cup comes before the first code.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> gets_to_know(get_method("a-not-a")), gets_to_know(get_method("same-different"))
+    (True, False)
+    """
+    return method.form == A_OR_NOT
+
+
+def asks_for_liking(method: Named) -> bool:
     """Tell whether an answer says what somebody likes, not what somebody notices.
 
     Examples
@@ -83,7 +107,8 @@ def has_controls(method: Method) -> bool:
     """Tell whether controls can be served.
 
     Two brews of one sample have no more and less of an attribute that anybody could be
-    right about, and a pair has no like cups to set beside each other.
+    right about, and a pair has no like cups to set beside each other. Where servings of two
+    kinds are called one or the other, the pairs of one sample are a control already.
 
     Examples
     --------
@@ -91,7 +116,8 @@ def has_controls(method: Method) -> bool:
     >>> has_controls(get_method("triangle")), has_controls(get_method("3-afc"))
     (True, False)
     """
-    return has_like_cups(method) and not asks_by_name(method)
+    kinds = asks_by_name(method) or answers_yes_or_no(method)
+    return has_like_cups(method) and not kinds
 
 
 def can_be_shuffled(method: Method) -> bool:

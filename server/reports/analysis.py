@@ -55,6 +55,7 @@ from server.reports.tallies import (
     tally_sortings,
 )
 from server.stats.counts import CountsResult
+from server.stats.yes_no import YesNoResult
 
 CHECKED_ALONE = ("roaster_off", "no_smell")
 """What of the checklist concerns somebody who is alone in the room."""
@@ -97,9 +98,9 @@ class Analysis:
         The planned reading of the record.
     alternatives
         Other readings: contested, late and voided answers counted.
-    counts
-        Statistics of the main reading; None if nothing was answered, or the
-        tasting was abandoned.
+    counts, kinds
+        Statistics of the main reading: of counted answers, or of servings of two kinds that
+        were called one or the other. None if nothing was answered, or the tasting was abandoned.
     controls
         What each planned control showed; none if the tasting was abandoned.
     alone
@@ -125,6 +126,7 @@ class Analysis:
     main: Reading
     alternatives: tuple[Reading, ...]
     counts: CountsResult | None
+    kinds: YesNoResult | None
     controls: tuple[ControlResult, ...]
     look: LookResult | None
     unchecked: tuple[str, ...]
@@ -152,6 +154,11 @@ class Analysis:
     def two_sided(self) -> bool:
         """Whether no answer is right, and either sample may be chosen more often."""
         return is_two_sided(get_method(self.plan.method))
+
+    @property
+    def has_result(self) -> bool:
+        """Whether there is something to conclude from."""
+        return self.counts is not None or self.kinds is not None
 
     @property
     def answered(self) -> int:
@@ -215,7 +222,8 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         level=LEVEL,
         main=main,
         alternatives=alternatives,
-        counts=counts,
+        counts=counts if isinstance(counts, CountsResult) else None,
+        kinds=counts if isinstance(counts, YesNoResult) else None,
         controls=controls,
         look=measure_looks(sealed.plan),
         alone=alone,

@@ -5,7 +5,7 @@ from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.controls import ControlResult, DeclaredSize
 from server.reports.display import show_count, show_share
-from server.reports.facts import fill
+from server.reports.facts import fill, suit
 from server.reports.reach import GOOD_POWER
 
 
@@ -13,7 +13,7 @@ def say_null(analysis: Analysis) -> str:
     """Say what the null control showed, or that nothing is known of brews alone."""
     null = analysis.find_control(Purpose.NULL)
     if null is None:
-        return words.NULL_EMPTY if analysis.plan.null_control else words.NO_NULL
+        return words.NULL_EMPTY if analysis.plan.null_control else suit(words.NO_NULL, analysis)
     if analysis.exploratory:
         return _fill(words.NULL_LEAD, null, analysis)
     if null.detected:

@@ -9,6 +9,7 @@ from server.reports.counting import Judgement, pick_purpose
 from server.reports.reach import GOOD_POWER, find_trials
 from server.reports.readings import read_counts
 from server.stats.binomial import power
+from server.stats.counts import CountsResult
 from server.stats.results import Interval
 
 
@@ -114,7 +115,8 @@ def measure_controls(
 def _measure_one(
     plan: Plan, purpose: Purpose, planned: int, judgements: Sequence[Judgement], level: float
 ) -> ControlResult:
-    reading, counts = read_counts(plan, judgements, level, purpose.value)
+    reading, found = read_counts(plan, judgements, level, purpose.value)
+    counts = found if isinstance(found, CountsResult) else None
     return ControlResult(
         purpose=purpose,
         correct=reading.correct,

@@ -50,6 +50,8 @@ class Judgement:
         ``device`` or ``paper``.
     neither
         Whether it is for neither sample.
+    block
+        The whole set of orders that the serving was drawn in: its own seat, and a number.
     sorting
         Positions of the cups that it puts together, as `tell_sorting` writes them.
     """
@@ -66,6 +68,7 @@ class Judgement:
     source: str
     cue: str | None = None
     neither: bool = False
+    block: str = ""
     sorting: str = ""
 
 
@@ -185,6 +188,7 @@ def _judge_one(
         source=given.source,
         cue=_find_cue(given),
         neither=names_neither(given.answer),
+        block=f"{serving.seat}.{(serving.round - 1) // len(get_method(sealed.plan.method).orders)}",
         sorting=tell_sorting(given.answer, serving.codes),
     )
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from server.blinding.seal import spaced
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
-from server.methods.traits import asks_by_name, has_controls, has_like_cups
+from server.methods.traits import answers_yes_or_no, asks_by_name, has_controls, has_like_cups
 from server.reports.analysis import Analysis
 from server.reports.display import (
     NO_VALUE,
@@ -15,6 +15,7 @@ from server.reports.display import (
     show_round_chance,
     show_share,
 )
+from server.reports.kinds.facts import collect_kinds, suit_kinds
 from server.reports.verdicts import find_rivals
 from server.reports.words import (
     EXPLORATORY_REASONS,
@@ -76,6 +77,8 @@ def find_lead(analysis: Analysis) -> Lead:
 
 def suit(template: str, analysis: Analysis) -> str:
     """Choose the sentence that speaks of the cups as they were served."""
+    if answers_yes_or_no(get_method(analysis.plan.method)):
+        return suit_kinds(template, analysis)
     if not has_controls(get_method(analysis.plan.method)):
         template = WITHOUT_CONTROLS.get(template, template)
     return WITH_PAIRS.get(template, template) if is_pair(analysis) else template
@@ -138,6 +141,7 @@ def _collect_facts(analysis: Analysis) -> dict[str, object]:
         "miss": show_round_chance(1 - power),
         "upper": _show_upper(analysis),
         "size": show_share(reach.size_share),
+        **collect_kinds(analysis),
     }
 
 

@@ -5,10 +5,15 @@ How answers are added up and tested stands in `summing`, and the plan's numbers 
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from server.methods.registry import get_method
+from server.methods.traits import answers_yes_or_no
 from server.reports import claims, figures, limits, numbers, steps
 from server.reports.analysis import Analysis
+from server.reports.kinds import claims as kind_claims
+from server.reports.kinds import figures as kind_figures
+from server.reports.kinds import numbers as kind_numbers
 from server.reports.numbers import NumberLine, ReadingLine
 from server.reports.sides import claims as side_claims
 from server.reports.sides import figures as side_figures
@@ -43,7 +48,7 @@ class Family:
     name_heads
         Heads of a table's columns.
     figures
-        By the name that an address has; both families have ``guessing`` and ``share``.
+        By the name that an address has; every family has ``guessing`` and ``share``.
     """
 
     say_headline: Callable[[Analysis, Verdict], str]
@@ -87,6 +92,20 @@ EITHER_SIDE = Family(
 )
 
 
+TWO_KINDS = replace(
+    RIGHT_OR_WRONG,
+    limit_numbers=kind_claims.limit_numbers,
+    list_numbers=kind_numbers.list_numbers,
+    figures={
+        "guessing": Figure(kind_figures.draw_guessing, kind_figures.describe_guessing),
+        "share": Figure(kind_figures.draw_rates, kind_figures.describe_rates),
+    },
+)
+"""Its other sentences are those of right answers, some replaced by `kinds.facts.suit_kinds`."""
+
+
 def find_family(analysis: Analysis) -> Family:
     """Return the family of the method that was tasted by."""
+    if answers_yes_or_no(get_method(analysis.plan.method)):
+        return TWO_KINDS
     return EITHER_SIDE if analysis.two_sided else RIGHT_OR_WRONG

@@ -51,7 +51,7 @@ def list_numbers(analysis: Analysis) -> tuple[NumberLine, ...]:
         lines += _show_test(analysis, analysis.counts)
         lines += _show_estimates(analysis, analysis.counts)
         lines += _show_controls(analysis, analysis.counts)
-        lines += _show_reach(analysis)
+        lines += show_reach(analysis)
     return tuple(lines)
 
 
@@ -150,7 +150,8 @@ def _show_rate(correct: int, trials: int, limits: Interval, counts: CountsResult
     return f"{correct} of {trials}, {show_limits(show_share, correct / trials, limits, counts)}"
 
 
-def _show_reach(analysis: Analysis) -> Iterator[NumberLine]:
+def show_reach(analysis: Analysis) -> Iterator[NumberLine]:
+    """Show what the test could find, and what stands behind its answers."""
     reach = analysis.reach
     share, d_prime = show_share(reach.size_share), reach.size_d_prime
     size = labels.SIZE_SHARE.format(share=share)

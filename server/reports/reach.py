@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from server.blinding.sealed import Plan
+from server.methods import two_kinds
 from server.methods.asked import find_model, find_size
 from server.methods.base import Sided
-from server.methods.registry import get_method
+from server.methods.registry import YES_NO, get_method
 from server.stats.binomial import critical_number, power
 from server.stats.thurstone import ForcedChoice
 from server.stats.trials import smallest_share, trials_for_power
@@ -29,7 +30,7 @@ class Reach:
         counted answers.
     critical_planned, critical_reached
         Fewest right answers that reach the planned level, if any number does; two-sided those
-        for the sample chosen more often.
+        for the sample chosen more often; of servings of two kinds all of them.
     size_d_prime, size_share
         The size that matters, as d′ (None where the method has none) and as share of
         noticing judgements; two-sided of the distance from an even split.
@@ -56,6 +57,8 @@ class Reach:
 
 def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
     """Measure what `planned` and `reached` answers of a test can find."""
+    if plan.method in YES_NO:
+        return _measure_kinds(plan, planned, reached)
     model, alpha, size = find_model(plan), float(plan.alpha), find_size(plan)
     sided = get_method(plan.method).sided
     return Reach(
@@ -69,6 +72,23 @@ def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
         power_reached=power(reached, model.chance, alpha, size.pc, sided) if reached else None,
         findable_share=_find_share(reached, model.chance, alpha, sided) if reached else None,
         trials_needed=find_trials(model, alpha, size.pc, sided),
+    )
+
+
+def _measure_kinds(plan: Plan, planned: int, reached: int) -> Reach:
+    """Measure what answers to servings of two kinds can find, in whole blocks."""
+    name, alpha, share = plan.method, float(plan.alpha), find_size(plan).share
+    return Reach(
+        planned=planned,
+        reached=reached,
+        critical_planned=planned if two_kinds.can_reach(name, planned, alpha) else None,
+        critical_reached=reached if two_kinds.can_reach(name, reached, alpha) else None,
+        size_d_prime=None,
+        size_share=share,
+        power_planned=two_kinds.find_power(name, planned, alpha, share),
+        power_reached=two_kinds.find_power(name, reached, alpha, share) if reached else None,
+        findable_share=two_kinds.find_share(name, reached, alpha, GOOD_POWER),
+        trials_needed=two_kinds.find_servings(name, alpha, GOOD_POWER, share),
     )
 
 

@@ -7,7 +7,7 @@ from uuid import UUID
 from server.blinding.marks import learn_key
 from server.blinding.record import Record
 from server.blinding.sealed import Plan, Purpose, SealedTasting
-from server.methods.registry import get_method
+from server.methods.registry import YES_NO, get_method
 from server.methods.traits import is_two_sided
 from server.reports.counting import (
     Answers,
@@ -19,8 +19,19 @@ from server.reports.counting import (
     judge,
     pick_purpose,
 )
-from server.reports.summing import Count, analyse_count, count_answers, settle_neither
+from server.reports.summing import (
+    Count,
+    analyse_count,
+    analyse_kinds,
+    count_answers,
+    settle_neither,
+)
+from server.stats.binomial import reaches
 from server.stats.counts import CountsResult
+from server.stats.yes_no import YesNoResult
+
+Result = CountsResult | YesNoResult | None
+"""Statistics of a reading, by the family of its method; None if nothing can be tested."""
 
 
 @dataclass(frozen=True)
@@ -60,9 +71,21 @@ def read_counts(
     level: float,
     name: str = "planned",
     servings: int = 0,
-) -> tuple[Reading, CountsResult | None]:
+) -> tuple[Reading, Result]:
     """Read judgements under the planned analysis; no statistics if there are none."""
+    if plan.method in YES_NO:
+        return _read_kinds(plan, judgements, level, name, servings)
     return _read_count(plan, count_answers(judgements), level, name, servings)
+
+
+def _read_kinds(
+    plan: Plan, judgements: Sequence[Judgement], level: float, name: str, servings: int
+) -> tuple[Reading, Result]:
+    found = analyse_kinds(plan, judgements, level)
+    p = found.p_value if found else None
+    detected = p is not None and reaches(p, float(plan.alpha))
+    right = count_answers(judgements).right
+    return Reading(name, servings, right, len(judgements), p, detected), found
 
 
 def _read_count(

@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from server.blinding.sealed import Plan, Pots, Pourer, Purpose
 from server.brewing.match import Verdict as Match
+from server.methods.registry import YES_NO
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
@@ -142,6 +143,12 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield {}, words.NEXT_TOO_SMALL
     elif plan.trials >= needed:
         yield {}, words.REPAIR_GAPS
+    elif plan.method in YES_NO:
+        people = min(MOST_PEOPLE, _divide_up(needed, plan.rounds))
+        yield {"assessors": str(people)}, say_trials(words.NEXT_TRIALS, needed)
+        if people * plan.rounds < needed:
+            most = people * plan.rounds
+            yield {}, words.REPAIR_SITTINGS.format(most=most, trials=needed)
     elif plan.alone:
         yield from _add_sittings(plan, needed)
     else:

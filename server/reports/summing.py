@@ -1,4 +1,4 @@
-"""From judged answers to the count that is tested: what each family of methods adds up.
+"""From judged answers to what is tested: what each family of methods adds up.
 
 Of most methods an answer is right or wrong. Where either sample may be chosen more often,
 none is right: sample B is the one counted, and answers for neither follow the plan.
@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 
 from server.blinding.sealed import Plan
 from server.methods.asked import find_model
-from server.methods.registry import get_method
+from server.methods.base import A_OR_NOT
+from server.methods.registry import YES_NO, get_method
 from server.reports.counting import Judgement
 from server.stats.counts import CountsResult, analyse_counts
+from server.stats.yes_no import Answer, Design, YesNoResult, analyse_yes_no
 
 
 @dataclass(frozen=True)
@@ -86,3 +88,24 @@ def analyse_count(plan: Plan, correct: int, trials: int, level: float) -> Counts
         return None
     sided = get_method(plan.method).sided
     return analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level, sided)
+
+
+def analyse_kinds(plan: Plan, judgements: Sequence[Judgement], level: float) -> YesNoResult | None:
+    """Test answers that call servings of two kinds one or the other; None if one is missing.
+
+    Within each whole set of orders at a seat the kinds were drawn, so that the answers of
+    such a block are what chance could have dealt otherwise.
+    """
+    method = YES_NO[plan.method]
+    answers = [
+        Answer(
+            first=one.order in method.first,
+            yes=(one.order in method.first) == one.correct,
+            assessor=f"{one.seat}, {one.block}",
+        )
+        for one in judgements
+    ]
+    if len({one.first for one in answers}) < 2:
+        return None
+    design: Design = "a-not-a" if method.form == A_OR_NOT else "same-different"
+    return analyse_yes_no(design, answers, level)

@@ -9,6 +9,8 @@ from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.families import find_family
+from server.reports.kinds import labels as call_labels
+from server.reports.kinds.tables import list_calls
 from server.stats.results import Interval
 
 
@@ -27,7 +29,7 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     made = [make_match_table, make_brew_table]
     if analysis.state != State.ABANDONED:
         alone = [make_sitting_table, make_order_table]
-        made += [make_control_table, make_position_table, make_sorting_table]
+        made += [make_control_table, make_call_table, make_position_table, make_sorting_table]
         made += alone if analysis.alone else [make_round_table]
     name_heads = find_family(analysis).name_heads
     tables = (make(analysis) for make in made)
@@ -119,6 +121,12 @@ def _show_counted(
     low, high = (show_share(limit) for limit in limits)
     shown = labels.NOT_PLANNED_P.format(p=show_p(p)) if analysis.exploratory else show_p(p)
     return (*cells, show_share(correct / trials), f"{low} to {high}", shown)
+
+
+def make_call_table(analysis: Analysis) -> Table:
+    """Tabulate what servings of two kinds were called."""
+    head, rows = list_calls(analysis)
+    return Table("calls", call_labels.TABLE, head, rows)
 
 
 def make_position_table(analysis: Analysis) -> Table:

@@ -63,7 +63,7 @@ def decide_verdict(analysis: Analysis) -> Verdict:
     """Choose the one conclusion; what voids a conclusion comes before what it would be."""
     if analysis.state == State.ABANDONED:
         return Verdict.ABANDONED
-    if analysis.counts is None:
+    if not analysis.has_result:
         return Verdict.NO_ANSWERS
     if analysis.exploratory:
         return Verdict.EXPLORATORY

@@ -1,9 +1,13 @@
 """Exact test of answers within assessors: each one's own servings and answers stay as they are."""
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from server.stats.two_rates import count_chances
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 class Layout(NamedTuple):
@@ -62,17 +66,36 @@ def permutation_p(layouts: Sequence[Layout]) -> float:
     >>> round(permutation_p([Layout(first=4, second=4, yes=4, first_yes=4)]) * 70, 10)
     1.0
     """
+    observed = sum(layout.first_yes for layout in layouts)
+    return min(1.0, float(permutation_chances(layouts)[observed:].sum()))
+
+
+def permutation_chances(layouts: Sequence[Layout]) -> "NDArray[np.float64]":
+    """Return the chance of every number of yes answers to the first sample, as `permutation_p`.
+
+    Returns
+    -------
+    ndarray of float, shape (servings of the first sample + 1,)
+
+    Raises
+    ------
+    ValueError
+        If there is no layout, or its numbers do not fit together.
+
+    Examples
+    --------
+    >>> permutation_chances([Layout(1, 1, 1, 0), Layout(1, 1, 1, 1)]).tolist()
+    [0.25, 0.5, 0.25]
+    """
     import numpy as np
 
     if not layouts:
         raise ValueError("layouts must hold at least one assessor, not none")
     total = np.ones(1)
-    observed = 0
     for layout in layouts:
         _check(layout)
         total = np.convolve(total, count_chances(layout.first, layout.second, layout.yes))
-        observed += layout.first_yes
-    return min(1.0, float(total[observed:].sum()))
+    return np.asarray(total, dtype=np.float64)
 
 
 def _check(layout: Layout) -> None:

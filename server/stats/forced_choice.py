@@ -20,6 +20,7 @@ __all__ = [
     "TWO_OF_FIVE",
     "TWO_OF_FIVE_SPECIFIED",
     "TWO_OF_FIVE_WIDEST_GAP",
+    "YES_OR_NO",
 ]
 
 GROUPING_UNKNOWN = (
@@ -30,6 +31,11 @@ GROUPING_UNKNOWN = (
 PREFERENCE_IS_NO_DISTANCE = (
     "d′ is not given: people may prefer either sample, "
     "and a mean distance in liking says nothing of how many prefer which."
+)
+
+TWO_RATES = (
+    "d′ follows from two rates and not from one share of right answers: how readily somebody says "
+    "yes is no matter of tasting."
 )
 
 ODD_KNOWN = (
@@ -61,6 +67,9 @@ TETRAD_SPECIFIED = ForcedChoice(
     "tetrad-specified", 1 / 6, curves.tetrad_specified, curves.tetrad_specified_slope
 )
 """Four cups, two of each sample: which two are stronger in a named way."""
+
+YES_OR_NO = ForcedChoice("yes-or-no", 1 / 2, without_d_prime=TWO_RATES)
+"""Servings of two kinds, equally many, each called one or the other."""
 
 TRIANGLE_ODD_KNOWN = ForcedChoice("triangle-odd-known", 1 / 3, without_d_prime=ODD_KNOWN)
 """A triangle whose taster knows which sample is odd, though not where it stands."""

@@ -84,6 +84,8 @@ class YesNoResult:
         Confidence level of every limit.
     notes : tuple of str
         Why something is None, and what to mind.
+    layouts : tuple of Layout
+        What every assessor was served and answered; empty without assessors.
     """
 
     design: Design
@@ -95,6 +97,7 @@ class YesNoResult:
     distance: ANotA | SameDifferent
     level: float
     notes: tuple[str, ...]
+    layouts: tuple[Layout, ...] = ()
 
 
 def analyse_yes_no(design: Design, answers: Sequence[Answer], level: float = 0.95) -> YesNoResult:
@@ -165,6 +168,7 @@ def analyse_yes_no(design: Design, answers: Sequence[Answer], level: float = 0.9
             *distance.notes,
             _explain(used, bool(layouts)),
         ),
+        layouts=tuple(layouts),
     )
 
 

@@ -5,7 +5,14 @@ from typing import Any
 
 from server.blinding.sealed import Pots, Pourer, Relief
 from server.methods.registry import METHODS
-from server.methods.traits import asks_by_name, asks_for_liking, has_controls, is_two_sided
+from server.methods.traits import (
+    answers_yes_or_no,
+    asks_by_name,
+    asks_for_liking,
+    gets_to_know,
+    has_controls,
+    is_two_sided,
+)
 
 PANEL_ONLY = ("assessors", "spare_seats")
 CONTROLS = ("null_control", "positive_control", "positive_label", "positive_percent")
@@ -34,8 +41,12 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
         *(() if by_name or (alone and not either_way) else DIRECTION),
         *(("more",) if either_way else ()),
         *(() if method and asks_for_liking(method) else ("no_preference",)),
+        *(() if method and gets_to_know(method) else ("open_cups",)),
+        *(() if method and answers_yes_or_no(method) else ("told_shares",)),
     }
     kept = {name: value for name, value in form.items() if name not in ignored}
     if kept.get("pots", USUAL) in ("", USUAL):
         kept["pots"] = (Pots.BLEND if alone else Pots.SEPARATE).value
+    if method and gets_to_know(method):
+        kept["open_cups"] = kept.get("open_cups") or "A"
     return kept | ({"assessors": "1", "spare_seats": "0"} if alone else {})

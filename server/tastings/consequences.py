@@ -12,10 +12,12 @@ from server.brewing.cost import (
     Cost,
     estimate_cost,
 )
+from server.brewing.open_cups import add_open_cups
 from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
 from server.methods.registry import get_method
-from server.methods.traits import is_two_sided
+from server.methods.traits import answers_yes_or_no, is_two_sided
+from server.methods.two_kinds import can_reach, find_power, find_servings, find_share
 from server.reports.relief_words import say_relief
 from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
@@ -37,7 +39,7 @@ class Consequences:
         Servings that count.
     critical
         Fewest correct answers that show a difference, two-sided of the sample chosen more
-        often; None: no number would.
+        often, of two kinds of servings all of them; None: no number would.
     achieved_alpha
         Exact level at ``critical``.
     power
@@ -84,6 +86,11 @@ class Consequences:
         """Whether either sample may be chosen more often."""
         return is_two_sided(get_method(self.numbers.method))
 
+    @property
+    def yes_or_no(self) -> bool:
+        """Whether servings of two kinds are called one or the other."""
+        return answers_yes_or_no(get_method(self.numbers.method))
+
 
 def work_out(numbers: PlanNumbers) -> Consequences:
     """Return what follows from the numbers of a plan.
@@ -97,6 +104,8 @@ def work_out(numbers: PlanNumbers) -> Consequences:
     chance, alpha = method.model.chance, float(numbers.alpha)
     trials = numbers.trials
     pc = pc_from_share(float(numbers.size_percent) / 100, chance)
+    if answers_yes_or_no(method):
+        return _work_out_kinds(numbers, method)
     critical = critical_number(trials, chance, alpha, method.sided)
     pots = _plan_pots(numbers, method.orders)
     null = _plan_null_pots(numbers, method.orders)
@@ -112,6 +121,32 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         cost=_cost(numbers, method.cups, pots, null),
         control_power=_find_control_power(numbers, chance, alpha),
         minutes=_count_minutes(numbers, method, pots),
+    )
+
+
+def _work_out_kinds(numbers: PlanNumbers, method: Method) -> Consequences:
+    """Return what follows where servings of two kinds are called one or the other."""
+    trials, alpha, share = numbers.trials, float(numbers.alpha), float(numbers.size_percent) / 100
+    pots = _plan_pots(numbers, method.orders)
+    cost = add_open_cups(
+        _cost(numbers, method.cups, pots, None),
+        kinds=len(numbers.open_cups),
+        seats=numbers.assessors + numbers.spare_seats,
+        cup_ml=numbers.cup_ml,
+        pot_ml=numbers.pot_ml,
+    )
+    return Consequences(
+        numbers=numbers,
+        trials=trials,
+        critical=trials if can_reach(method.name, trials, alpha) else None,
+        achieved_alpha=None,
+        power=find_power(method.name, trials, alpha, share),
+        findable=find_share(method.name, trials, alpha, GOOD_POWER),
+        wanted=find_servings(method.name, alpha, GOOD_POWER, share),
+        pots=pots,
+        cost=cost,
+        control_power=None,
+        minutes=None,
     )
 
 

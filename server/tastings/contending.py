@@ -14,7 +14,7 @@ from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
 from server.methods.purposes import Known, Tells, find_known, find_told, needs_familiar_sample
 from server.methods.registry import METHODS
-from server.methods.traits import can_be_shuffled
+from server.methods.traits import answers_yes_or_no, can_be_shuffled
 from server.stats.binomial import power
 from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
 from server.stats.reach import describe_reach
@@ -111,7 +111,12 @@ def list_contenders(wish: Wish) -> tuple[Contender, ...]:
 
 
 def suits(method: Method, wish: Wish) -> bool:
-    """Tell whether a method answers the question with what these tasters know."""
+    """Tell whether a method answers the question with what these tasters know.
+
+    Servings of two kinds are left out: what finds a distance depends on a criterion, too.
+    """
+    if answers_yes_or_no(method):
+        return False
     told = TOLD.get(wish.aim)
     if told is None or told not in find_told(method):
         return False

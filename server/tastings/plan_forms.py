@@ -77,6 +77,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
     values |= {
         "swallow": _tick(plan.swallow),
         "null_control": _tick(plan.null_control),
+        "told_shares": _tick(plan.told_shares),
         "positive_control": _tick(positive is not None),
         "sample_a": labels["A"],
         "sample_b": labels["B"],

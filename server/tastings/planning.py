@@ -16,7 +16,12 @@ from pydantic import (
 
 from server.blinding.sealed import Pots, Pourer, Relief
 from server.methods.registry import get_method
-from server.methods.traits import asks_by_name, can_be_shuffled, is_two_sided
+from server.methods.traits import (
+    answers_yes_or_no,
+    asks_by_name,
+    can_be_shuffled,
+    is_two_sided,
+)
 from server.tastings.applying import keep_what_applies
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import suggest_sittings
@@ -61,6 +66,8 @@ class PlanNumbers(BaseModel):
     positive_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)] = Decimal(90)
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
     no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
+    open_cups: Literal["", "A", "AB"] = ""
+    told_shares: bool = False
     relief: Relief = Relief.NONE
     days: Annotated[int, Comma, Field(ge=1, le=12)] = 1
 
@@ -120,10 +127,14 @@ MESSAGES = {
     "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
     "attribute": "Name what differs in a word or two, in up to 40 characters.",
     "more": "Say which sample should have more of it.",
+    "open_cups": "Choose what everybody gets to know before the first code.",
     "no_preference": "Choose what becomes of answers for neither cup.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
 }
 
+WHOLE_SETS = (
+    "Rounds: {of} or a multiple of it with this test, so that everybody meets as many of each kind."
+)
 NOT_ALONE = "Alone any order may fall: take a test in which each of them is one of its own."
 
 
@@ -178,7 +189,15 @@ def _read(model: type[P], form: Mapping[str, Any]) -> P:
     except ValidationError as error:
         wrong = {str(one["loc"][0]) for one in error.errors()}
         raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
+    _check_rounds(plan)
     return _suggest(plan) if plan.alone and as_needed else plan
+
+
+def _check_rounds(plan: PlanNumbers) -> None:
+    """Refuse rounds that leave somebody with more of one kind than of the other."""
+    method = get_method(plan.method)
+    if answers_yes_or_no(method) and plan.rounds % len(method.orders):
+        raise Invalid(rounds=WHOLE_SETS.format(of=len(method.orders)))
 
 
 def _suggest(plan: P) -> P:

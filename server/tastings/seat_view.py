@@ -54,6 +54,7 @@ class SeatView:
     ``ahead`` what is still to be answered, the current serving first; alone in this sitting.
     ``attribute`` is what the question names, if it names something; ``reference`` says that
     the left cup is an open reference, ``takes_neither`` that neither cup is an answer, too;
+    ``open_cups`` are tasted before the first code, ``told_shares`` says that half are of each kind;
     ``own`` is the sitting
     of somebody alone, and None where others pour; ``table`` is what is scored, and None
     where one cup is picked. ``sips`` says that no cup is drunk up.
@@ -74,6 +75,8 @@ class SeatView:
     attribute: str
     reference: bool
     takes_neither: bool
+    open_cups: str
+    told_shares: bool
     swallow: bool
     locked: int
     contested: tuple[int, ...]
@@ -150,6 +153,8 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         attribute=plan.asked_for,
         reference=asked.reference,
         takes_neither=plan.no_preference != "forced",
+        open_cups=plan.open_cups,
+        told_shares=plan.told_shares,
         swallow=plan.swallow,
         locked=sum(one.id in place.record.answers for one in place.queue),
         contested=tuple(one.round for one in place.queue if one.id in place.record.open_contests),

@@ -105,3 +105,7 @@ def test_answers_for_neither_sample_are_sealed_and_read_back(
     text = canonical(make_plan(attribute="bitter", no_preference="left_out"))
     assert json.loads(text)["no_preference"] == "left_out"
     assert canonical(Plan.model_validate_json(text)) == text
+
+
+def test_a_plan_without_open_cups_is_sealed_as_before(make_plan: Callable[..., Plan]) -> None:
+    assert not {"open_cups", "told_shares"} & set(json.loads(canonical(make_plan())))

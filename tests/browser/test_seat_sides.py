@@ -1,4 +1,4 @@
-"""Pairs in which no cup is right, at a seat: with a network, and without one."""
+"""Ballots on which no cup is the right one, at a seat: with a network, and without one."""
 
 from typing import Any
 
@@ -8,10 +8,12 @@ from playwright.sync_api import expect
 from tests.browser.at_seat import Shop, Sitter
 from tests.browser.conftest import PHONE
 
-SMALL = {"assessors": "1", "spare_seats": "0", "rounds": "2"}
+SMALL = {"assessors": "1", "spare_seats": "0", "rounds": "4"}
 ASKED = {
     "paired-comparison": {"attribute": "astringent"},
     "paired-preference": {"no_preference": "left_out"},
+    "a-not-a": {"told_shares": "on"},
+    "same-different": {},
 }
 
 
@@ -20,9 +22,11 @@ ASKED = {
     [
         ("paired-comparison", "", "You say {code} has more astringent."),
         ("paired-preference", "I like neither better", "You like neither cup better."),
+        ("a-not-a", "No, it is not A", "You say this cup is not A."),
+        ("same-different", "Different", "You say these two are different."),
     ],
 )
-def test_a_pair_is_answered_with_and_without_a_network(
+def test_a_serving_is_answered_with_and_without_a_network(
     shop: Shop, open_device: Any, method: str, second: str, verdict: str
 ) -> None:
     device = open_device(method, viewport=PHONE, has_touch=True)
@@ -31,10 +35,10 @@ def test_a_pair_is_answered_with_and_without_a_network(
     (one, codes), (other, later) = (room.table.serving(1, number) for number in (1, 2))
     sitter.press("I have read this: start")
     sitter.press("Yes, in this order")
-    choose(sitter, second or codes[1])
+    choose(sitter, second or codes[-1])
     device.shoot("ballot")
     sitter.press("Go on")
-    expect(device.page.locator(".verdict")).to_have_text(verdict.format(code=codes[1]))
+    expect(device.page.locator(".verdict")).to_have_text(verdict.format(code=codes[-1]))
     device.shoot("review")
     sitter.press("Lock it")
     sitter.lose_network()
@@ -44,8 +48,10 @@ def test_a_pair_is_answered_with_and_without_a_network(
     sitter.press("Lock it")
     sitter.find_network()
     sitter.wait_until_sent()
-    picks = [room.record.answers[serving].answer["pick"] for serving in (one, other)]
-    assert picks == (["neither", "neither"] if second else [codes[1], later[0]])
+    answers = [room.record.answers[serving].answer for serving in (one, other)]
+    said = {"paired-preference": "neither", "a-not-a": "no", "same-different": "no"}.get(method)
+    given = [answer.get("pick", answer.get("said")) for answer in answers]
+    assert given == ([said, said] if said else [codes[1], later[0]])
     assert sitter.faults == []
 
 

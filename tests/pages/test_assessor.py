@@ -229,6 +229,41 @@ def test_whoever_likes_neither_may_say_so_where_the_plan_takes_it(client, make_t
     assert given.answer["pick"] == "neither"
 
 
+def test_an_open_cup_comes_before_the_first_code(client, make_tasting):
+    told = {"open_cups": "AB", "told_shares": "on"}
+    taster = Taster(client, make_tasting(method="a-not-a", rounds="2", **told))
+    page = taster.look()
+    assert "Two open cups stand before you" in page
+    assert "Half of your cups with codes are A" in page
+    assert heading(taster.sit_down().confirm().look()) == "Is this cup A?"
+
+
+def test_nobody_is_told_of_shares_that_are_not_to_be_told(client, make_tasting):
+    page = Taster(client, make_tasting(method="same-different", rounds="4")).look()
+    assert "Half of your" not in page
+    assert "open cup" not in page
+
+
+@pytest.mark.parametrize(
+    ("method", "said", "verdict"),
+    [
+        ("a-not-a", "yes", "You say this cup is A."),
+        ("a-not-a", "no", "You say this cup is not A."),
+        ("same-different", "yes", "You say these two are the same."),
+        ("same-different", "no", "You say these two are different."),
+    ],
+)
+def test_a_serving_is_called_one_thing_or_the_other(client, make_tasting, method, said, verdict):
+    taster = Taster(client, make_tasting(method=method, rounds="4")).sit_down().confirm()
+    refused = taster.tap("draft")
+    assert refused.status_code == 422
+    assert "Choose one answer" in refused.text
+    taster.tap("draft", said=said)
+    assert verdict in taster.look()
+    taster.tap("change")
+    assert f'name="said" value="{said}" required checked' in taster.look()
+
+
 def test_whoever_has_to_choose_finds_no_way_out(client, make_tasting):
     taster = Taster(client, make_tasting(method="paired-preference")).sit_down().confirm()
     assert "neither" not in taster.look().replace("If you like neither better", "")

@@ -112,9 +112,12 @@ class Story:
         return self.tell(kind, **body)
 
     def tell_pick(self, serving: PlannedServing, code: str) -> "Story":
+        return self.tell_answer(serving, {"pick": code})
+
+    def tell_answer(self, serving: PlannedServing, said: dict[str, str]) -> "Story":
         return self.tell(
             Kind.ANSWERED, serving=str(serving.id), revision=1, source="device", client_key="k",
-            answer={"pick": code, "guess": False, "comment": ""}, device_at=None,
+            answer=said | {"guess": False, "comment": ""}, device_at=None,
         )  # fmt: skip
 
     def brew(

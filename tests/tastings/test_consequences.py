@@ -11,6 +11,7 @@ from math import comb
 
 import pytest
 
+from server.stats.yes_no_power import power_in_blocks
 from server.tastings.consequences import TOO_SMALL, work_out
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
@@ -148,3 +149,22 @@ def test_where_either_sample_may_be_ahead_both_sides_need_their_number():
     assert (follow.critical, follow.two_sided) == (18, True)
     assert follow.achieved_alpha == pytest.approx(2 * tail(18, 24, Fraction(1, 2)))
     assert follow.power == pytest.approx(both)
+
+
+@pytest.mark.parametrize(("method", "rounds"), [("a-not-a", 4), ("same-different", 4)])
+def test_two_kinds_of_servings_have_an_exact_power_and_no_critical_number(method, rounds):
+    follow = work_out(plan(method=method, assessors=10, rounds=rounds))
+    assert follow.power == power_in_blocks(
+        follow.trials // (2 if method == "a-not-a" else 4), 1 if method == "a-not-a" else 2,
+        0.75, 0.25, 0.05,
+    )  # fmt: skip
+    assert (follow.critical, follow.yes_or_no) == (follow.trials, True)
+
+
+def test_open_cups_are_brewed_and_drunk_with_the_others():
+    coded = work_out(plan(method="same-different", rounds=4))
+    known = work_out(plan(method="a-not-a", rounds=4, open_cups="AB"))
+    assert coded.cost.cups == 7 * 4 * 2
+    assert known.cost.cups == 7 * (4 + 2)
+    assert known.cost.ml_per_person == 40 * (4 + 2)
+    assert known.cost.pots == 2 * 2 * 4 + 2

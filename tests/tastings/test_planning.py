@@ -333,3 +333,28 @@ def test_a_lean_is_planned_as_a_share_where_liking_has_no_distance(plan_form):
     assert (liked.size_share, liked.size_d_prime) == (Decimal("0.5"), None)
     # d′ = √2 z(.75) = √2 × .6745 (normal table)
     assert float(asked.size_d_prime) == pytest.approx(0.9539, abs=1e-4)
+
+
+@pytest.mark.parametrize(("method", "of"), [("a-not-a", 2), ("same-different", 4)])
+def test_everybody_meets_as_many_of_either_kind(plan_form, method, of):
+    message = refuse(plan_form(method=method, rounds=str(of + 1)))["rounds"]
+    assert message.startswith(f"Rounds: {of} or a multiple of it")
+    assert read_plan(plan_form(method=method, rounds=str(of))).rounds == of
+
+
+def test_an_open_cup_of_sample_a_comes_first_unless_more_is_asked_for(plan_form):
+    form = plan_form(method="a-not-a", rounds="2")
+    assert read_plan(form).open_cups == "A"
+    assert read_plan(form | {"open_cups": "AB"}).open_cups == "AB"
+    assert read_plan(plan_form(open_cups="AB", told_shares="on")).open_cups == ""
+
+
+def test_a_plan_of_two_kinds_comes_back_as_its_form(plan_form):
+    given = plan_form(method="a-not-a", rounds="2", open_cups="AB", told_shares="on")
+    labels = {"A": given["sample_a"], "B": given["sample_b"]}
+    assert read_plan(form_of(given, labels)) == read_plan(given)
+    assert seal_ready(read_plan(given)).told_shares
+
+
+def test_nobody_pours_and_calls_two_kinds_alone(plan_form):
+    assert set(refuse(plan_form(method="a-not-a", rounds="2") | ALONE)) == {"method"}

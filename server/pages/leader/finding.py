@@ -38,7 +38,7 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
         return show_table_finding(request, bench, led)
     conclusion = draw_conclusion(bench, led)
     analysis = conclusion.analysis
-    told = {} if analysis.counts is None else find_family(analysis).figures
+    told = find_family(analysis).figures if analysis.has_result else {}
     said = {name: one.describe(analysis) for name, one in told.items()}
     view = FindingPage(
         led,
@@ -59,7 +59,7 @@ def figure(bench: AtBench, led: Led, name: str) -> Response:
         return show_table_figure(bench, led, name)
     analysis = draw_conclusion(bench, led).analysis
     figures = find_family(analysis).figures
-    if name not in figures or analysis.counts is None:
+    if name not in figures or not analysis.has_result:
         raise NotFound("There is no such figure.")
     kept = {"Cache-Control": "private, no-cache"}
     return Response(figures[name].draw(analysis), media_type="image/svg+xml", headers=kept)

@@ -12,9 +12,11 @@ from server.brewing.kit import Kit
 from server.methods.base import Method
 from server.methods.registry import METHODS
 from server.methods.traits import (
+    answers_yes_or_no,
     asks_by_name,
     asks_for_liking,
     can_be_shuffled,
+    gets_to_know,
     is_two_sided,
 )
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
@@ -31,7 +33,7 @@ from server.tastings.tasting_list import find_labels
 
 router = APIRouter()
 
-IN_SIGHT = {"method", "attribute", "more", "no_preference", "sittings"}
+IN_SIGHT = {"method", "attribute", "more", "no_preference", "open_cups", "told_shares", "sittings"}
 """Fields with a default that are not folded away with the others."""
 
 
@@ -88,6 +90,16 @@ class PlanPage:
     def liking(self) -> frozenset[str]:
         """Methods that ask what people like."""
         return frozenset(one.name for one in self.methods if asks_for_liking(one))
+
+    @property
+    def yes_or_no(self) -> frozenset[str]:
+        """Methods that serve two kinds, and ask which it is."""
+        return frozenset(one.name for one in self.methods if answers_yes_or_no(one))
+
+    @property
+    def known(self) -> frozenset[str]:
+        """Methods with an open cup before the first code."""
+        return frozenset(one.name for one in self.methods if gets_to_know(one))
 
     @property
     def is_default_wrong(self) -> bool:

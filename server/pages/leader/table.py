@@ -12,7 +12,13 @@ from server.blinding.sealed import Plan
 from server.blinding.table_record import Calibration
 from server.methods.base import Method
 from server.methods.registry import get_method
-from server.methods.traits import asks_for_liking, count_looks, has_like_cups, is_two_sided
+from server.methods.traits import (
+    answers_yes_or_no,
+    asks_for_liking,
+    count_looks,
+    has_like_cups,
+    is_two_sided,
+)
 from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
@@ -56,6 +62,11 @@ class Draft:
     def two_sided(self) -> bool:
         """Tell whether either sample may be chosen more often."""
         return is_two_sided(self.method)
+
+    @property
+    def yes_or_no(self) -> bool:
+        """Tell whether servings of two kinds are called one or the other."""
+        return answers_yes_or_no(self.method)
 
     @property
     def liking(self) -> bool:

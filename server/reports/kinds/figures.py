@@ -1,0 +1,119 @@
+"""Two pictures of servings of two kinds: what guessing gives, and the two rates."""
+
+from typing import TYPE_CHECKING
+
+from server.reports import labels as shared
+from server.reports.analysis import Analysis
+from server.reports.display import show_share
+from server.reports.figures import BAR, DEEP, EDGE, INK, WHISKER, draw, finish
+from server.reports.kinds import labels
+from server.stats.two_rates import score_limits
+from server.stats.yes_no import YesNoResult
+
+if TYPE_CHECKING:
+    import numpy as np
+    from matplotlib.axes import Axes
+    from numpy.typing import NDArray
+
+
+def draw_guessing(analysis: Analysis) -> bytes:
+    """Draw what guessing gives within tasters, the hits needed and those reached.
+
+    Raises
+    ------
+    ValueError
+        If nothing can be concluded.
+    """
+    found = _get(analysis)
+    chances, needed = _find_needed(found, analysis.alpha)
+
+    def plot(axes: "Axes") -> None:
+        _plot_guessing(axes, chances, needed, found.rates.first_yes)
+        finish(axes, labels.FIGURE_COUNT_AXIS.format(n=found.rates.first))
+        axes.set_yticks([])
+
+    return draw(plot, height=3.3)
+
+
+def draw_rates(analysis: Analysis) -> bytes:
+    """Draw hits and false alarms with their limits.
+
+    Raises
+    ------
+    ValueError
+        If nothing can be concluded.
+    """
+    found = _get(analysis)
+    rates = found.rates
+
+    def plot(axes: "Axes") -> None:
+        _plot_rate(axes, rates.first_yes, rates.first, 0.65, labels.FIGURE_HITS, found.level)
+        _plot_rate(axes, rates.second_yes, rates.second, 0.3, labels.FIGURE_ALARMS, found.level)
+        finish(axes, labels.FIGURE_RATE_AXIS)
+        axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
+
+    return draw(plot, height=2.6)
+
+
+def describe_guessing(analysis: Analysis) -> str:
+    """Say in words what `draw_guessing` shows, for those who cannot see it."""
+    found = _get(analysis)
+    needed = _find_needed(found, analysis.alpha)[1]
+    shown = shared.NONE_NEEDED if needed is None else str(needed)
+    return labels.GUESSING_ALT.format(k=found.rates.first_yes, needed=shown)
+
+
+def describe_rates(analysis: Analysis) -> str:
+    """Say in words what `draw_rates` shows, for those who cannot see it."""
+    rates = _get(analysis).rates
+    return labels.RATES_ALT.format(
+        hits=show_share(rates.first_rate), alarms=show_share(rates.second_rate)
+    )
+
+
+def _get(analysis: Analysis) -> YesNoResult:
+    if analysis.kinds is None:
+        raise ValueError("analysis must have answers to both kinds of servings")
+    return analysis.kinds
+
+
+def _find_needed(found: YesNoResult, alpha: float) -> "tuple[NDArray[np.float64], int | None]":
+    """Return the chance of every number of hits, and the fewest that reach the level."""
+    from server.stats.binomial import reaches
+    from server.stats.fixed_margins import permutation_chances
+
+    chances = permutation_chances(found.layouts)
+    tails = chances[::-1].cumsum()[::-1]
+    enough = (k for k, tail in enumerate(tails) if chances[k] > 0 and reaches(float(tail), alpha))
+    return chances, next(enough, None)
+
+
+def _plot_guessing(
+    axes: "Axes", chances: "NDArray[np.float64]", needed: int | None, reached: int
+) -> None:
+    shown = [k for k, chance in enumerate(chances) if chance > 0.001 * max(chances)]
+    first, last = min(*shown, reached), max(*shown, reached, needed or 0)
+    ends = [k for k in range(first, last + 1) if needed is not None and k >= needed]
+    rest = [k for k in range(first, last + 1) if k not in ends]
+    axes.bar(rest, chances[rest], color=BAR[""], label=labels.FIGURE_GUESSING, **EDGE)
+    if ends:
+        words = labels.FIGURE_NEEDED.format(needed=needed)
+        axes.bar(ends, chances[ends], color=BAR["////"], hatch="////", label=words, **EDGE)
+    top = float(max(chances))
+    axes.plot([reached] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
+    label = labels.FIGURE_REACHED.format(k=reached)
+    axes.plot(reached, top * 1.14, "v", color=DEEP, markersize=9, label=label)
+    axes.set(xlim=(first - 0.8, last + 0.8), ylim=(0, top * 1.22))
+
+
+def _plot_rate(axes: "Axes", yes: int, served: int, at: float, words: str, level: float) -> None:
+    low, high = score_limits(yes, served, level)
+    label = words.format(
+        share=show_share(yes / served),
+        level=show_share(level),
+        low=show_share(low),
+        high=show_share(high),
+    )
+    axes.plot([100 * low, 100 * high], [at, at], "|-", color=INK, **WHISKER)
+    mark = "o" if at > 0.5 else "s"
+    axes.plot(100 * yes / served, at, mark, color=DEEP, markersize=10, label=label)
