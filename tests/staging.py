@@ -357,6 +357,26 @@ TRUTHS = (
         **ALIKE | {"celsius": {"A": "9.0", "B": "9.0"}},
     ),
     Truth(
+        file="rinse-water-guests",
+        title="Sample: rinse water, forty-six guests",
+        seed=2031051421,
+        plan=TEA_BAR
+        | {
+            "question": "May we rinse our pots with softened water without guests noticing?",
+            "sample_a": "pots rinsed with plain water",
+            "sample_b": "pots rinsed with softened water",
+            "difference": "the water the pots are rinsed with",
+            "shows": "few",
+            "beta": "0.05",
+            "assessors": "46",
+            "rounds": "1",
+            "size_percent": "30",
+        },
+        verdict="few",
+        noticed={Purpose.TEST: 0.02},
+        **ALIKE,
+    ),
+    Truth(
         file="spring-harvest",
         title="Sample: spring harvest",
         seed=2031051413,

@@ -104,6 +104,21 @@ class Direction(Frozen):
     more: Literal["A", "B"]
 
 
+class Similarity(Frozen):
+    """What makes a plan a similarity test: a limit, and the risk of not seeing it reached.
+
+    Attributes
+    ----------
+    limit
+        Share of judgements that notice, which must not be reached.
+    beta
+        Largest chance of passing although the share is at the limit.
+    """
+
+    limit: Number
+    beta: Number
+
+
 class LookCheck(Frozen):
     """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
@@ -237,6 +252,9 @@ class Plan(Growing):
     relief, days
         What was chosen where so many cups are a lot for one person, and over how many days
         the rounds of a panel are spread.
+    similarity
+        Declared where the test is to show that few notice; None where it is to show that
+        some do. Its limit is the size that matters.
     stop_rule
         ``fixed``: all planned servings, then close.
     table
@@ -247,8 +265,8 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
+        | {"relief", "days", "similarity"}
         | {"open_cups", "told_shares"}
-        | {"relief", "days"}
     )
 
     method: str
@@ -281,6 +299,7 @@ class Plan(Growing):
     table: TablePlan | None = None
     relief: Relief = Relief.NONE
     days: int = 1
+    similarity: Similarity | None = None
 
     @property
     def alone(self) -> bool:

@@ -64,6 +64,14 @@ WORDS = (
         "large as you said matters. Below 80 %, a miss says little.",
     ),
     (
+        "similarity",
+        "Similarity test, β",
+        "A test that is to show that fewer than a stated share notice. It turns the question "
+        "round: so few right answers must be rare if that share noticed, and β is how often they "
+        "may come up all the same. It takes many people, one answer each. Fewer than the share is "
+        "not nobody. Standards: ISO 4120, ISO 10399, ISO 5495.",
+    ),
+    (
         "share",
         "Share noticed (pd)",
         "Right answers, corrected for guessing: in what share of servings was the difference "

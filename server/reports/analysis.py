@@ -42,6 +42,7 @@ from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
+from server.reports.summing import judge_few
 from server.reports.tallies import (
     GuessTally,
     OrderTally,
@@ -55,6 +56,7 @@ from server.reports.tallies import (
     tally_sortings,
 )
 from server.stats.counts import CountsResult
+from server.stats.similarity import SimilarityResult
 from server.stats.yes_no import YesNoResult
 
 CHECKED_ALONE = ("roaster_off", "no_smell")
@@ -101,6 +103,8 @@ class Analysis:
     counts, kinds
         Statistics of the main reading: of counted answers, or of servings of two kinds that
         were called one or the other. None if nothing was answered, or the tasting was abandoned.
+    few
+        Result of the similarity test, if one was planned and it can be judged.
     controls
         What each planned control showed; none if the tasting was abandoned.
     alone
@@ -126,6 +130,7 @@ class Analysis:
     main: Reading
     alternatives: tuple[Reading, ...]
     counts: CountsResult | None
+    few: SimilarityResult | None
     kinds: YesNoResult | None
     controls: tuple[ControlResult, ...]
     look: LookResult | None
@@ -222,6 +227,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         level=LEVEL,
         main=main,
         alternatives=alternatives,
+        few=judge_few(sealed.plan, main.correct, main.trials) if counts else None,
         counts=counts if isinstance(counts, CountsResult) else None,
         kinds=counts if isinstance(counts, YesNoResult) else None,
         controls=controls,

@@ -11,6 +11,10 @@ from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no
 from server.reports import claims, figures, limits, numbers, steps
 from server.reports.analysis import Analysis
+from server.reports.few import claims as few_claims
+from server.reports.few import figures as few_figures
+from server.reports.few import numbers as few_numbers
+from server.reports.few import steps as few_steps
 from server.reports.kinds import claims as kind_claims
 from server.reports.kinds import figures as kind_figures
 from server.reports.kinds import numbers as kind_numbers
@@ -91,6 +95,21 @@ EITHER_SIDE = Family(
     },
 )
 
+FEW_NOTICE = Family(
+    say_headline=few_claims.say_headline,
+    list_may_say=few_claims.list_may_say,
+    list_may_not_say=few_claims.list_may_not_say,
+    list_next_steps=few_steps.list_next_steps,
+    limit_numbers=few_claims.limit_numbers,
+    list_numbers=few_numbers.list_numbers,
+    list_readings=few_numbers.list_readings,
+    name_heads=lambda _, head: head,
+    figures={
+        "guessing": Figure(few_figures.draw_limit, few_figures.describe_limit),
+        "share": Figure(few_figures.draw_share, few_figures.describe_share),
+    },
+)
+
 
 TWO_KINDS = replace(
     RIGHT_OR_WRONG,
@@ -105,7 +124,9 @@ TWO_KINDS = replace(
 
 
 def find_family(analysis: Analysis) -> Family:
-    """Return the family of the method that was tasted by."""
+    """Return the family of the method that was tasted by, or of what the plan was to show."""
+    if analysis.plan.similarity is not None:
+        return FEW_NOTICE
     if answers_yes_or_no(get_method(analysis.plan.method)):
         return TWO_KINDS
     return EITHER_SIDE if analysis.two_sided else RIGHT_OR_WRONG

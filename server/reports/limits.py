@@ -26,6 +26,8 @@ from server.reports.facts import (
     say_still_allowed,
     suit,
 )
+from server.reports.few.facts import say_few
+from server.reports.few.words import STILL_VALID
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.verdicts import Verdict, is_below_guessing
 
@@ -70,7 +72,7 @@ def _limit_exploratory(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
 
 
 def _limit_count(analysis: Analysis) -> Iterator[str]:
-    if any(one.detected != analysis.main.detected for one in analysis.alternatives):
+    if any(one.outcome != analysis.main.outcome for one in analysis.alternatives):
         yield words.DEPENDS
     if analysis.incomplete and NOT_UNSEALED not in analysis.exploratory:
         yield from _limit_incomplete(analysis)
@@ -88,7 +90,14 @@ def _limit_incomplete(analysis: Analysis) -> Iterator[str]:
     incomplete = words.INCOMPLETE_ALONE if alone and not reason else words.INCOMPLETE
     yield fill(incomplete, analysis, reason=quote(reason))
     if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
-        yield fill(words.STILL_VALID_ALONE if alone else words.STILL_VALID, analysis)
+        yield _say_still_valid(analysis)
+
+
+def _say_still_valid(analysis: Analysis) -> str:
+    if analysis.few is not None:
+        return say_few(STILL_VALID, analysis)
+    alone = analysis.alone is not None
+    return fill(words.STILL_VALID_ALONE if alone else words.STILL_VALID, analysis)
 
 
 def limit_right(analysis: Analysis, verdict: Verdict) -> Iterator[str]:

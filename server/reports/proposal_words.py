@@ -83,8 +83,7 @@ OTHER_TESTS = {
     "unnoticed": "That nobody notices is another test with another size: a difference that was "
     "missed is not one that is small. With {chance} in {parts} right by guessing, {answers} people "
     "with one answer each are needed to show that fewer than {limit} % of them notice, and "
-    "to succeed four times in five if none of them does (risk 0.05). It is not planned on this "
-    "page.",
+    "to succeed four times in five if none of them does (risk 0.05).",
 }
 
 SIZES = {

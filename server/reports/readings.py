@@ -24,6 +24,7 @@ from server.reports.summing import (
     analyse_count,
     analyse_kinds,
     count_answers,
+    judge_few,
     settle_neither,
 )
 from server.stats.binomial import reaches
@@ -54,6 +55,8 @@ class Reading:
         Whether p reaches the planned level.
     neither
         Answers for neither sample, which count as the plan says.
+    similar
+        Whether a similarity test is passed; None if there is none, or no conclusion.
     """
 
     name: str
@@ -63,6 +66,12 @@ class Reading:
     p_value: float | None
     detected: bool
     neither: int = 0
+    similar: bool | None = None
+
+    @property
+    def outcome(self) -> tuple[bool, bool | None]:
+        """What the planned tests say of it."""
+        return self.detected, self.similar
 
 
 def read_counts(
@@ -94,7 +103,9 @@ def _read_count(
     correct, trials = settle_neither(plan, count)
     counts = analyse_count(plan, correct, trials, level)
     p, detected = (counts.p_value, counts.detected) if counts else (None, False)
-    return Reading(name, servings, correct, trials, p, detected, count.neither), counts
+    few = judge_few(plan, correct, trials)
+    similar = few.similar if few else None
+    return Reading(name, servings, correct, trials, p, detected, count.neither, similar), counts
 
 
 def count_answered(plan: Plan, reading: Reading) -> int:

@@ -11,6 +11,9 @@ from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
 from server.reports.facts import can_be_controlled, list_rivals, suit
+from server.reports.few import words as few_words
+from server.reports.few.facts import find_declared, find_people
+from server.reports.few.steps import say_people
 from server.reports.steps import choose_helped, say_trials
 from server.reports.verdicts import Verdict, decide_verdict
 
@@ -34,6 +37,9 @@ MISSED = {
     Verdict.INCONCLUSIVE_CONTROL_MISSED,
     Verdict.INCONCLUSIVE_CONTROL_SMALL,
     Verdict.NOT_DETECTED,
+    Verdict.FEW,
+    Verdict.FEW_UNSHOWN,
+    Verdict.FEW_OUT_OF_REACH,
 }
 TOLD_APART = {
     Verdict.TOLD_APART,
@@ -160,6 +166,19 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
             yield {}, words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
 
 
+def _repair_few(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    """Ask more people, once each, where a similarity test showed nothing."""
+    if verdict not in (Verdict.FEW_UNSHOWN, Verdict.FEW_OUT_OF_REACH):
+        return
+    people = find_people(find_declared(analysis.plan))
+    if people is None:
+        yield {}, few_words.NEXT_LARGER_LIMIT
+    elif people > analysis.plan.trials:
+        yield {"assessors": str(min(people, MOST_PEOPLE))}, say_people(people)
+        if people > MOST_PEOPLE:
+            yield {}, few_words.REPAIR_SHORT.format(most=MOST_PEOPLE, people=people)
+
+
 def _add_sittings(plan: Plan, needed: int) -> Iterator[Step]:
     sittings = min(MOST_SITTINGS, _divide_up(needed, plan.rounds))
     yield {"sittings": str(sittings)}, say_trials(words.NEXT_TRIALS, needed)
@@ -213,5 +232,6 @@ _REPAIRS: tuple[Callable[[Analysis, Verdict], Iterator[Step]], ...] = (
     _repair_pots,
     _repair_match,
     _repair_size,
+    _repair_few,
     _repair_controls,
 )

@@ -13,6 +13,7 @@ from server.methods.base import A_OR_NOT
 from server.methods.registry import YES_NO, get_method
 from server.reports.counting import Judgement
 from server.stats.counts import CountsResult, analyse_counts
+from server.stats.similarity import SimilarityResult, judge_similarity
 from server.stats.yes_no import Answer, Design, YesNoResult, analyse_yes_no
 
 
@@ -88,6 +89,17 @@ def analyse_count(plan: Plan, correct: int, trials: int, level: float) -> Counts
         return None
     sided = get_method(plan.method).sided
     return analyse_counts(find_model(plan), correct, trials, float(plan.alpha), level, sided)
+
+
+def judge_few(plan: Plan, correct: int, trials: int) -> SimilarityResult | None:
+    """Judge k of n by the similarity test of a plan; None if there is none, or no answer.
+
+    Several answers of one person carry no such claim: then there is no result either.
+    """
+    if plan.similarity is None or not trials or plan.rounds * plan.sittings > 1:
+        return None
+    limit, beta = float(plan.similarity.limit), float(plan.similarity.beta)
+    return judge_similarity(correct, trials, find_model(plan).chance, limit, beta)
 
 
 def analyse_kinds(plan: Plan, judgements: Sequence[Judgement], level: float) -> YesNoResult | None:

@@ -26,6 +26,10 @@ class Verdict(StrEnum):
     LEANS_NOT_MEASURED = "leans_not_measured"
     LEANS_POTS = "leans_pots"
     NO_LEAN = "no_lean"
+    FEW = "few"
+    FEW_TOLD_APART = "few_told_apart"
+    FEW_UNSHOWN = "few_unshown"
+    FEW_OUT_OF_REACH = "few_out_of_reach"
     NOT_DETECTED = "not_detected"
     INCONCLUSIVE_WEAK = "inconclusive_weak"
     INCONCLUSIVE_UNSHOWN = "inconclusive_unshown"
@@ -69,6 +73,8 @@ def decide_verdict(analysis: Analysis) -> Verdict:
         return Verdict.EXPLORATORY
     if is_below_guessing(analysis):
         return Verdict.BELOW_GUESSING
+    if analysis.plan.similarity is not None:
+        return _decide_few(analysis)
     found = _decide_told_apart(analysis) if analysis.main.detected else _decide_missed(analysis)
     return LEANS.get(found, found) if analysis.two_sided else found
 
@@ -105,6 +111,27 @@ def _decide_told_apart(analysis: Analysis) -> Verdict:
     states = find_rivals(analysis).values()
     found = (verdict for state, verdict in TOLD_APART_BY_MATCH.items() if state in states)
     return next(found, Verdict.TOLD_APART)
+
+
+def _decide_few(analysis: Analysis) -> Verdict:
+    """Decide a similarity test; what it does not settle is read as told apart, or not shown.
+
+    A panel that missed a known difference, which it should have found, shows nothing by
+    noticing little.
+    """
+    detected, few = analysis.main.detected, analysis.few
+    if few is not None and few.most_correct is not None and few.upper is None:
+        return Verdict.BELOW_GUESSING
+    if few is not None and few.similar:
+        positive = analysis.find_control(Purpose.POSITIVE)
+        if detected:
+            return Verdict.FEW_TOLD_APART
+        missed = positive is not None and positive.is_large_enough and not positive.detected
+        return Verdict.INCONCLUSIVE_CONTROL_MISSED if missed else Verdict.FEW
+    if detected:
+        return _decide_told_apart(analysis)
+    out_of_reach = few is None or few.most_correct is None
+    return Verdict.FEW_OUT_OF_REACH if out_of_reach else Verdict.FEW_UNSHOWN
 
 
 def _decide_missed(analysis: Analysis) -> Verdict:

@@ -41,6 +41,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
         *(() if by_name or (alone and not either_way) else DIRECTION),
         *(("more",) if either_way else ()),
         *(() if method and asks_for_liking(method) else ("no_preference",)),
+        *(() if form.get("shows") == "few" else ("beta",)),
         *(() if method and gets_to_know(method) else ("open_cups",)),
         *(() if method and answers_yes_or_no(method) else ("told_shares",)),
     }

@@ -22,6 +22,7 @@ from server.reports.relief_words import say_relief
 from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
 from server.stats.trials import smallest_share
+from server.tastings.declaring import FewNotice, follow_few
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import GOOD_POWER, find_wanted
@@ -56,6 +57,8 @@ class Consequences:
     minutes
         Of a sitting alone, from marking to the last mark read; None for a panel, whose
         run card says more.
+    few
+        What follows from a similarity test; None if the plan is none.
     """
 
     numbers: PlanNumbers
@@ -69,6 +72,7 @@ class Consequences:
     cost: Cost
     control_power: float | None
     minutes: int | None
+    few: FewNotice | None
 
     @property
     def lacks_relief(self) -> bool:
@@ -121,6 +125,7 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         cost=_cost(numbers, method.cups, pots, null),
         control_power=_find_control_power(numbers, chance, alpha),
         minutes=_count_minutes(numbers, method, pots),
+        few=follow_few(numbers),
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from server.blinding.sealed import Direction, Plan, PositiveControl
+from server.blinding.sealed import Direction, Plan, PositiveControl, Similarity
 from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
@@ -27,6 +27,7 @@ def seal_ready(given: PlanInput) -> Plan:
         direction=_read_direction(given),
         attribute="" if given.more else given.attribute,
         positive_control=_read_positive(given),
+        similarity=_read_similarity(given),
     )
     model = find_model(plan)
     if model.without_d_prime:
@@ -39,6 +40,12 @@ def _read_direction(given: PlanInput) -> Direction | None:
     if not given.more:
         return None
     return Direction(attribute=given.attribute, more=given.more)
+
+
+def _read_similarity(given: PlanInput) -> Similarity | None:
+    if given.shows != "few":
+        return None
+    return Similarity(limit=given.size_percent / 100, beta=given.beta)
 
 
 def _read_positive(given: PlanInput) -> PositiveControl | None:
@@ -86,6 +93,9 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }
+    if plan.similarity is not None:
+        values |= {"shows": "few", "beta": str(plan.similarity.beta)}
+        values["size_percent"] = str(_round_percent(float(plan.similarity.limit)))
     if positive is not None and declared is not None:
         percent = _round_percent(declared.share)
         values |= {"positive_label": positive.label, "positive_percent": str(percent)}

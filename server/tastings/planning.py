@@ -23,6 +23,7 @@ from server.methods.traits import (
     is_two_sided,
 )
 from server.tastings.applying import keep_what_applies
+from server.tastings.declaring import refuse_what_cannot_be
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import suggest_sittings
 
@@ -70,6 +71,8 @@ class PlanNumbers(BaseModel):
     told_shares: bool = False
     relief: Relief = Relief.NONE
     days: Annotated[int, Comma, Field(ge=1, le=12)] = 1
+    shows: Literal["some", "few"] = "some"
+    beta: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
 
     @property
     def alone(self) -> bool:
@@ -117,6 +120,8 @@ MESSAGES = {
     "relief": "Choose one of these.",
     "days": "Days: a whole number from 2 to 12.",
     "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
+    "shows": "Choose what the test is to show.",
+    "beta": "β lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
     "pot_ml": "A pot holds 100 to 20000 mL.",
     "tds_limit": "The TDS limit lies above 0 and at most at 5 %.",
@@ -147,6 +152,7 @@ def read_plan(form: Mapping[str, Any]) -> PlanInput:
         With one message for each field that cannot be taken.
     """
     plan = _read(PlanInput, form)
+    refuse_what_cannot_be(plan)
     if plan.sample_a.casefold() == plan.sample_b.casefold():
         raise Invalid(sample_b=MESSAGES["sample_b"])
     if plan.positive_control and not plan.positive_label:
@@ -172,7 +178,9 @@ def _check_direction(plan: PlanInput) -> None:
 def read_numbers(form: Mapping[str, Any]) -> PlanNumbers:
     """Check only what cost and power follow from; raises `Invalid` likewise."""
     known = form.get("pourer") in list(Pourer)
-    return _read(PlanNumbers, {k: v for k, v in form.items() if known or k != "pourer"})
+    numbers = _read(PlanNumbers, {k: v for k, v in form.items() if known or k != "pourer"})
+    refuse_what_cannot_be(numbers)
+    return numbers
 
 
 def _read(model: type[P], form: Mapping[str, Any]) -> P:

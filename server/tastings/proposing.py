@@ -129,6 +129,8 @@ def fill_plan(proposal: Proposal, name: str) -> dict[str, str]:
     }
     if wish.alone:
         form |= {"pourer": "alone", "rounds": str(wish.rounds), "sittings": str(wish.days)}
+    if wish.aim == Aim.UNNOTICED:
+        return form | {"shows": "few", "rounds": "1", "size_percent": str(SIMILAR_LIMIT)}
     taken = next((one for one in proposal.contenders if one.name == name), None)
     if taken is None:
         return form

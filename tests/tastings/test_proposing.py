@@ -51,6 +51,7 @@ def test_where_people_are_too_few_what_they_find_most_often_is_proposed():
 def test_whoever_pours_a_triad_and_knows_the_direction_is_not_said_to_name_nothing():
     found = ask(alone=True, days=5, known=Known.DIRECTION, size=Size.SMALL)
     assert not any("asks for nothing named" in reason for reason in found.reasons)
+    assert found.chosen.name == "3-afc"  # as good as such a triad, and its question names it
 
 
 def test_what_lingers_is_tasted_in_the_fewest_cups_at_once():
@@ -131,3 +132,8 @@ def test_answers_at_hand_that_happen_to_be_enough_are_said_to_be():
     if tetrad is not None:
         assert (tetrad.need.price.each, found.rounds) == (4, 3)
         assert found.reasons[-1].startswith("3 servings a person will do: 18 answers")
+
+
+def test_a_similarity_test_is_filled_in_with_one_answer_a_person():
+    form = fill_plan(ask(aim=Aim.UNNOTICED, rounds=4), "")
+    assert (form["shows"], form["rounds"], form["size_percent"]) == ("few", "1", "20")

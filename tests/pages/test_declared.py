@@ -1,0 +1,24 @@
+"""What a plan declares beforehand, as its leader sees it."""
+
+FEW = {"shows": "few", "beta": "0.05", "assessors": "40", "rounds": "1", "size_percent": "30"}
+
+
+def test_a_similarity_test_is_previewed_by_its_own_numbers(leader, plan_form):
+    page = leader.post("/plans/preview", plan_form(**FEW)).text
+    assert "Right answers at most" in page
+    assert "Right answers needed" not in page
+
+
+def test_a_similarity_test_is_kept_shown_and_sealed(leader, plan_form):
+    draft = leader.post("/tastings/new", plan_form(**FEW)).headers["location"]
+    page = leader.get(draft).text
+    assert "that fewer than that notice" in page
+    assert 'value="few" checked' in leader.get(f"{draft}/plan").text
+    assert leader.post(f"{draft}/seal").status_code == 303
+
+
+def test_several_answers_of_a_person_are_refused_beside_the_rounds(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(**FEW | {"rounds": "3"}))
+    assert answer.status_code == 422
+    assert "everybody answers once" in answer.text
+    assert '<details class="card" open>' in answer.text

@@ -1,0 +1,79 @@
+"""What a plan may declare beforehand: a similarity test, against printed numbers.
+
+ISO 4120, Tables A.2 and A.3 (from memory): at a limit of 30 % and beta 0.05, 25 of 60 pass;
+39 assessors keep alpha 0.20 as well. All of it is recomputed by plain sums.
+"""
+
+from fractions import Fraction
+from math import comb
+
+import pytest
+
+from server.blinding.sealed import Plan
+from server.tastings.consequences import work_out
+from server.tastings.declaring import A_PANEL, ONE_ROUND, ONE_SIDED
+from server.tastings.plan_forms import plan_form, seal_ready
+from server.tastings.planning import read_numbers, read_plan
+from server.tastings.refusals import Invalid
+
+FORM = {
+    "question": "May we rinse with soft water?", "sample_a": "plain", "sample_b": "soft",
+    "difference": "the rinsing water", "pourer": "absent", "assessors": "60", "rounds": "1",
+    "size_percent": "30", "shows": "few", "beta": "0.05", "swallow": "on",
+}  # fmt: skip
+
+
+def at_most(right, trials, share):
+    pc = Fraction(1, 3) + Fraction(share) * Fraction(2, 3)
+    ways = range(right + 1)
+    return float(sum(comb(trials, k) * pc**k * (1 - pc) ** (trials - k) for k in ways))
+
+
+def test_the_preview_has_the_printed_number_and_its_exact_risks():
+    few = work_out(read_numbers(FORM)).few
+    assert few.most_correct == 25
+    assert few.passes == pytest.approx(at_most(25, 60, 0), rel=1e-9)
+    assert few.at_limit == pytest.approx(at_most(25, 60, Fraction(3, 10)), rel=1e-9)
+
+
+def test_the_people_it_asks_for_keep_the_chance_to_pass():
+    people = work_out(read_numbers(FORM)).few.people
+    assert people >= 39
+    follow = work_out(read_numbers(FORM | {"assessors": str(people)})).few
+    assert at_most(follow.most_correct, people, 0) >= 0.8
+
+
+def test_limit_and_risk_are_sealed_as_they_were_typed():
+    plan = seal_ready(read_plan(FORM | {"size_percent": "22.5", "beta": "0,1"}))
+    assert plan.model_dump(mode="json")["similarity"] == {"limit": "0.225", "beta": "0.1"}
+
+
+def test_a_stored_plan_fills_its_form_again():
+    plan = seal_ready(read_plan(FORM))
+    form = plan_form(Plan.model_validate(plan.model_dump(mode="json")), {"A": "plain", "B": "soft"})
+    assert {name: form[name] for name in ("shows", "beta", "size_percent")} == {
+        "shows": "few", "beta": "0.05", "size_percent": "30",
+    }  # fmt: skip
+
+
+def test_a_difference_test_keeps_the_sealed_text_it_always_had():
+    plan = seal_ready(read_plan(FORM | {"shows": "some", "beta": "9"}))
+    assert "similarity" not in plan.model_dump(mode="json")
+    assert work_out(read_numbers(FORM | {"shows": "some"})).few is None
+
+
+@pytest.mark.parametrize(
+    ("changed", "field", "message"),
+    [
+        ({"rounds": "2"}, "rounds", ONE_ROUND),
+        ({"assessors": "1"}, "shows", A_PANEL),
+        ({"pourer": "alone"}, "shows", A_PANEL),
+        ({"method": "paired-preference"}, "shows", ONE_SIDED),
+        ({"beta": "0.6"}, "beta", "β lies above 0 and at most at 0.5; 0.05 is usual."),
+    ],
+)
+def test_what_could_carry_no_claim_is_refused_where_it_is_typed(changed, field, message):
+    for read in (read_plan, read_numbers):
+        with pytest.raises(Invalid) as refused:
+            read(FORM | changed)
+        assert refused.value.messages == {field: message}
