@@ -14,7 +14,7 @@ from server.brewing.sitting import plan_sitting
 from server.methods.base import Method
 from server.methods.purposes import Known, Tells, find_known, find_told, needs_familiar_sample
 from server.methods.registry import METHODS
-from server.methods.traits import answers_yes_or_no, can_be_shuffled
+from server.methods.traits import answers_yes_or_no, asks_by_name, can_be_shuffled
 from server.stats.binomial import power
 from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
 from server.stats.reach import describe_reach
@@ -131,10 +131,12 @@ def suits(method: Method, wish: Wish) -> bool:
     return ways.index(known) <= ways.index(wish.known)
 
 
-def _rank(one: Contender, mind: Minded) -> tuple[bool, float, int]:
+def _rank(one: Contender, mind: Minded) -> tuple[bool, float, int, bool]:
+    """Rank by what is minded, then by cups; of equals what asks by name comes first."""
+    unnamed = not asks_by_name(one.method)
     if one.need is None:
-        return (True, 0, one.method.cups)
-    return (False, float(_weigh(one.need, mind)), one.need.price.cups)
+        return (True, 0, one.method.cups, unnamed)
+    return (False, float(_weigh(one.need, mind)), one.need.price.cups, unnamed)
 
 
 def _weigh(need: Need, mind: Minded) -> float | Decimal:

@@ -39,6 +39,13 @@ def test_an_answer_that_cannot_be_taken_has_its_words_beside_it(leader, path):
     assert 'id="assessors-error" role="alert"' in answer.text
 
 
+# Seen in a browser: an element that swapped itself out took the next change, not yet sent, along.
+@pytest.mark.parametrize(("path", "root"), [(PAGE, "proposal"), (PAGE, "contenders"),
+                                            ("/tastings/new", "preview")])  # fmt: skip
+def test_what_waits_for_changes_stays_while_its_content_is_replaced(leader, path, root):
+    assert f'hx-select="#{root} > *" hx-swap="innerHTML"' in leader.get(path).text
+
+
 def test_a_proposal_that_cannot_be_made_says_what_is_wrong(leader):
     answer = leader.post("/plans/proposal", empty_wish() | {"days": "0"})
     assert (answer.status_code, 'class="error"' in answer.text) == (200, True)

@@ -52,6 +52,7 @@ def test_whoever_pours_a_triad_and_knows_the_direction_is_not_said_to_name_nothi
     found = ask(alone=True, days=5, known=Known.DIRECTION, size=Size.SMALL)
     assert not any("asks for nothing named" in reason for reason in found.reasons)
     assert found.chosen.name == "3-afc"  # as good as such a triad, and its question names it
+    assert found.chosen.name == "3-afc"  # as good as such a triad, and its question names it
 
 
 def test_what_lingers_is_tasted_in_the_fewest_cups_at_once():
