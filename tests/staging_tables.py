@@ -19,13 +19,18 @@ from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, PlannedServing, SealedTasting
 from server.blinding.table import draw_table
 from server.blinding.table_stands import is_scored, list_stands
+from server.methods.registry import SCORED
 from server.pages.assets import SAMPLE_SESSIONS
 from server.sheets.cards import read_sheet, write_sheet
 from server.sheets.places import Place, list_places
 from server.sheets.scales.category import Category
+from server.sheets.scales.comment import Comment
+from server.sheets.scales.control import Control
 from server.sheets.scales.defect import Defect
 from server.sheets.scales.line import Line
+from server.sheets.scales.ranking import Ranking
 from server.sheets.sheet import Attribute, Sheet, add_words, is_own
+from server.sheets.starters import get_starter
 from server.sheets.values import Answer, merge
 
 START = datetime(2031, 6, 2, 9, tzinfo=UTC)
@@ -164,6 +169,8 @@ class TableTruth:
         Sample to the share of its cups that carry a flag, and for what.
     own
         Seat to own words, each with the true places of the samples.
+    error
+        Spread of a value around its true place.
     """
 
     file: str
@@ -182,6 +189,7 @@ class TableTruth:
     odd: Mapping[str, float] = field(default_factory=dict)
     flags: Mapping[str, tuple[float, str]] = field(default_factory=dict)
     own: Mapping[int, Mapping[str, Sequence[float]]] = field(default_factory=dict)
+    error: float = 6
 
 
 def _line(name: str, label: str, low: str, high: str, **more: Any) -> Attribute:
@@ -217,6 +225,8 @@ OWN_SHEET = Sheet(
     attributes=(_line("strong", "Strength of taste", "weak", "strong"),),
     own_words=3,
 )
+APART_SHEET = get_starter("difference-from-control").sheet
+ORDER_SHEET = get_starter("ranking").sheet
 LOTS = ("hill lot", "river lot", "terrace lot", "shade lot", "old-tree lot")
 
 TRUTHS = (
@@ -286,6 +296,39 @@ TRUTHS = (
         verdict="no_leads",
         advice="retaste",
     ),
+    TableTruth(
+        file="lantern-row-kept-three-ways",
+        title="Sample: three ways to keep beans, against a control",
+        seed=2031060205,
+        question="Which way to keep beans for a month is noticed beside beans kept frozen?",
+        difference="how the beans were kept",
+        samples=("kept frozen", "bag with a clip", "tin, half full", "paper bag"),
+        sheet=APART_SHEET,
+        means={"difference": (26, 26, 33, 62)},  # the control is found to differ from itself
+        error=12,
+        table={
+            **{"primary": "difference", "reference": "A", "warm_up": "A"},
+            **{"method": "difference-from-control"},
+        },
+        plan={"assessors": 12, "standard": SCORED["difference-from-control"].standard},
+        verdict="differ",
+        advice="decide",
+    ),
+    TableTruth(
+        file="lantern-row-order-of-waters",
+        title="Sample: five waters in order of strength",
+        seed=2031060206,
+        question="In what order of strength does one roast come with five waters?",
+        difference="the water",
+        samples=("bottle 1", "bottle 2", "tap, filtered", "tap", "tap, boiled twice"),
+        sheet=ORDER_SHEET,
+        means={"order": (70, 66, 52, 40, 36)},
+        error=14,
+        table={"primary": "order", "method": "ranking"},
+        plan={"assessors": 10, "standard": SCORED["ranking"].standard},
+        verdict="differ",
+        advice="decide",
+    ),
 )
 
 
@@ -296,7 +339,8 @@ def stage(truth: TableTruth) -> bytes:
     habits = {seat.number: chance.gauss(0, 4) for seat in sealed.seats}
     for serving in list_scored(sealed):
         tale.tell(Kind.SERVED, serving=str(serving.id), done=True)
-        scorer = Scorer(truth, serving.seat, habits[serving.seat], chance)
+        stood = {cup.code: sealed.get_sample(serving, cup.code) for cup in serving.cups}
+        scorer = Scorer(truth, serving.seat, habits[serving.seat], chance, stood)
         words = tuple(truth.own.get(serving.seat, {}))
         if words:
             tale.tell(Kind.WORDS_CHOSEN, seat=serving.seat, words=list(words))
@@ -331,20 +375,30 @@ class Scorer:
     seat: int
     habit: float
     chance: Random
+    stood: Mapping[str, str]
 
     def give(self, attribute: Attribute, sample: str, slot: str, _: str) -> Any:
         """Give a value."""
         if isinstance(attribute.scale, Defect):
             return self._flag(sample, slot)
-        place = self._find_place(attribute, sample) + self.habit + self.chance.gauss(0, 6)
+        if isinstance(attribute.scale, Comment):
+            return None
+        if isinstance(attribute.scale, Ranking):
+            met = {code: self._taste(attribute, one) for code, one in self.stood.items()}
+            return [[code] for code in sorted(met, key=lambda code: -met[code])]
+        place = self._taste(attribute, sample)
         if self.seat in self.truth.upside_down:
             place = 100 - place
         place = min(max(place + self.truth.odd.get(slot, 0), 0), 100)
-        if isinstance(attribute.scale, Category):
+        if isinstance(attribute.scale, Category | Control):
             return min(
                 int(place / 100 * len(attribute.scale.words)), len(attribute.scale.words) - 1
             )
         return round(place * 10)
+
+    def _taste(self, attribute: Attribute, sample: str) -> float:
+        error = self.chance.gauss(0, self.truth.error)
+        return self._find_place(attribute, sample) + self.habit + error
 
     def _find_place(self, attribute: Attribute, sample: str) -> float:
         level = "ABCDEFGH".index(sample)

@@ -1,13 +1,12 @@
 """From sealed text and events to the numbers of a scored table: one function for every report."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from uuid import UUID
 
 from server.blinding.chain import verify_chain
 from server.blinding.events import Event, State
-from server.blinding.record import GivenAnswer, Look, Record, fold
+from server.blinding.record import Look, fold
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, SealedTasting, TablePlan
 from server.blinding.table_plans import get_table
@@ -20,7 +19,6 @@ from server.reports.counting import (
     find_standing_answers,
     find_struck,
     fold_before_unsealing,
-    map_tasting_seats,
 )
 from server.reports.reliance import Course, find_exploratory_reasons
 from server.reports.scored_answers import (
@@ -28,26 +26,23 @@ from server.reports.scored_answers import (
     SeatTable,
     count_missing,
     names_bowls,
-    read_tables,
 )
 from server.reports.scored_beliefs import ScoreBeliefs, weigh_scores
 from server.reports.scored_bowls import Uniformity, measure_uniformity
 from server.reports.scored_calibration import OpenBowls, find_open_bowls
-from server.reports.scored_kinds import OtherKinds, analyse_others
+from server.reports.scored_control import compare_control
+from server.reports.scored_declared import analyse_kinds, find_primary, list_scores
+from server.reports.scored_kinds import OtherKinds
+from server.reports.scored_otherwise import read_all_ways, read_given
 from server.reports.scored_own_words import OwnWords, compare_own_words
 from server.reports.scored_readings import (
     TableReading,
-    count_sheets,
-    leave_out,
-    list_other_answers,
-    read_numbers,
-    read_scores,
 )
 from server.sheets.analysis import Analysis, analyse_scores
 from server.sheets.cards import read_sheet
-from server.sheets.filled import list_score_names, to_changes, to_scores
 from server.sheets.scores import Score
 from server.sheets.sheet import Sheet
+from server.stats.against_control import AgainstControl
 
 
 @dataclass(frozen=True)
@@ -76,6 +71,8 @@ class TableAnalysis:
         Their numbers, changes over the passes included.
     numbers
         Analysis of `scores`; None if there are none, or the tasting was abandoned.
+    control
+        Samples against the blind control; None if no method asks for it.
     others
         What is no number.
     bowls
@@ -117,6 +114,7 @@ class TableAnalysis:
     scores: tuple[Score, ...]
     numbers: Analysis | None
     beliefs: ScoreBeliefs | None
+    control: AgainstControl | None
     others: OtherKinds
     bowls: Uniformity | None
     match: MatchTable
@@ -170,7 +168,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
     table, alpha = get_table(sealed.plan), float(sealed.plan.alpha)
     sheet = read_sheet(table.sheet)
     answers = find_standing_answers(sealed, decided)
-    tables = _read(sealed, sheet, decided, answers)
+    tables = read_given(sealed, sheet, decided, answers)
     scores = list_scores(sheet, tables)
     primary = find_primary(sheet, table.primary)
     over = record.state == State.ABANDONED
@@ -200,15 +198,14 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         beliefs=None if over or table.shared else weigh_scores(
             scores, primary, levels, table.prior_scale, alpha
         ),
-        others=analyse_others(sheet, () if over else tables, levels, alpha),
+        control=None if over else compare_control(table, scores, primary, levels, alpha),
+        others=analyse_kinds(sealed, sheet, () if over else tables),
         bowls=_compare_bowls(sealed, sheet, () if over else tables, primary),
         match=match,
         properties=find_properties(match),
         single=_has_single_bowls(sealed),
         own_words=None if over else compare_own_words(sheet, tables, levels),
-        readings=() if numbers is None else _read_otherwise(
-            sealed, sheet, decided, tables, numbers, primary
-        ),
+        readings=() if over else read_all_ways(sealed, sheet, decided, tables, numbers, primary),
         missing=count_missing(sheet, tables),
         refused=sum(one.refused for one in tables),
         open_bowls=find_open_bowls(sealed, decided, events),
@@ -219,32 +216,6 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         closing_reason=str((record.closing or {}).get("reason") or ""),
         abandoning_reason=str((record.abandoning or {}).get("reason") or ""),
     )  # fmt: skip
-
-
-def list_scores(sheet: Sheet, tables: Sequence[SeatTable]) -> tuple[Score, ...]:
-    """List the numbers of all sheets, in the order of the score sheet, changes last."""
-    filled = [one.filled for one in tables]
-    order = {name: place for place, name in enumerate(list_score_names(sheet))}
-    scores = [*to_scores(sheet, filled), *to_changes(sheet, filled)]
-    return tuple(sorted(scores, key=lambda one: order[one.attribute]))
-
-
-def find_primary(sheet: Sheet, declared: str) -> str:
-    """Return the score that was declared to count; of several passes the first.
-
-    A question that is no number has no score: it is empty, as if none was declared.
-    """
-    names = list_score_names(sheet)
-    if declared in names:
-        return declared
-    return next((name for name in names if name.startswith(f"{declared}, ")), "")
-
-
-def _read(
-    sealed: SealedTasting, sheet: Sheet, record: Record, answers: Mapping[UUID, GivenAnswer]
-) -> tuple[SeatTable, ...]:
-    seats = map_tasting_seats(sealed, record)
-    return read_tables(sealed, sheet, answers, seats, record.words)
 
 
 def _analyse(scores: Sequence[Score], alpha: float, primary: str) -> Analysis | None:
@@ -273,32 +244,3 @@ def _compare_bowls(
 def _has_single_bowls(sealed: SealedTasting) -> bool:
     many = Counter(slot.sample for slot in sealed.slots for _ in range(slot.brews))
     return all(many[one.level] < 2 for one in sealed.samples)
-
-
-def _read_otherwise(
-    sealed: SealedTasting,
-    sheet: Sheet,
-    decided: Record,
-    tables: Sequence[SeatTable],
-    numbers: Analysis,
-    primary: str,
-) -> tuple[TableReading, ...]:
-    alpha, scores = numbers.alpha, list_scores(sheet, tables)
-    readings = [read_numbers(numbers, primary, len(tables))]
-    for name, answers in list_other_answers(decided, find_standing_answers(sealed, decided)):
-        other = _read(sealed, sheet, decided, answers)
-        readings.append(read_scores(list_scores(sheet, other), primary, alpha, len(other), name))
-    sheets = Counter(one.assessor for one in tables)
-    for who in find_against(numbers, primary):
-        rest = leave_out(scores, {who})
-        many = count_sheets(sheets, {who})
-        readings.append(read_scores(rest, primary, alpha, many, "without", who))
-    return tuple(readings)
-
-
-def find_against(numbers: Analysis, primary: str) -> tuple[str, ...]:
-    """List who goes against the rest in the primary question; without one, in any."""
-    if primary in numbers.attributes:
-        return numbers.attributes[primary].against
-    everybody = (who for one in numbers.attributes.values() for who in one.against)
-    return tuple(dict.fromkeys(everybody))

@@ -15,6 +15,7 @@ from server.sheets.scales.right import Right
 from server.sheets.sheet import Attribute, Sheet
 from server.stats.defects import Defects, analyse_defects, count_cups
 from server.stats.jar import JustAboutRight, analyse_jar
+from server.stats.page import Page
 from server.stats.ranking import RankingResult, analyse_ranking
 from server.stats.rankings import build_rankings, rank_row
 from server.stats.skillings_mack import SkillingsMack, analyse_skillings_mack
@@ -79,10 +80,16 @@ class Ordered:
 
     @property
     def p_value(self) -> float | None:
-        """Of no difference between the samples."""
+        """Of no difference between the samples; of no trend, if an order was declared."""
         if self.complete is not None:
-            return self.complete.p_value
+            page = self.complete.page
+            return self.complete.p_value if page is None else find_trend_p(page)
         return self.blocks.p_value if self.blocks is not None else None
+
+
+def find_trend_p(page: Page) -> float | None:
+    """Return the p-value of a trend along a declared order: exact wherever that is feasible."""
+    return page.p_normal if page.p_exact is None else page.p_exact
 
 
 @dataclass(frozen=True)
@@ -106,8 +113,26 @@ class OtherKinds:
     remarks: tuple[Remark, ...]
 
 
+class Declared(NamedTuple):
+    """The order that was declared beforehand, and of which question; both may be empty."""
+
+    question: str = ""
+    order: tuple[str, ...] = ()
+
+    def find_order(self, question: str) -> tuple[str, ...]:
+        """Return the order declared for a question; its passes share it."""
+        return self.order if question.partition(", ")[0] == self.question else ()
+
+
+UNDECLARED = Declared()
+
+
 def analyse_others(
-    sheet: Sheet, tables: Sequence[SeatTable], levels: Sequence[str], alpha: float
+    sheet: Sheet,
+    tables: Sequence[SeatTable],
+    levels: Sequence[str],
+    alpha: float,
+    declared: Declared = UNDECLARED,
 ) -> OtherKinds:
     """Analyse every question whose answers are no numbers."""
     liking = _collect_liking(sheet, tables)
@@ -121,7 +146,7 @@ def analyse_others(
         },
         flags={name: _collect_flags(one, said) for name, one, said in found[Analysis.DEFECTS]},
         orders={
-            name: _compare_orders(ranks, said, levels, alpha)
+            name: _compare_orders(ranks, said, levels, alpha, declared.find_order(name))
             for kind, ranks in ((Analysis.RANKS, _rank_codes), (Analysis.ORDERED, _place_words))
             for name, one, said in found[kind]
         },
@@ -273,7 +298,11 @@ def _place_words(said: Said) -> Mapping[str, float]:
 
 
 def _compare_orders(
-    rank: Ranked, said: Sequence[Said], levels: Sequence[str], alpha: float
+    rank: Ranked,
+    said: Sequence[Said],
+    levels: Sequence[str],
+    alpha: float,
+    order: Sequence[str] = (),
 ) -> Ordered:
     places: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for one in said:
@@ -289,7 +318,8 @@ def _compare_orders(
     if all(len(mine) == len(tasted) for mine in means.values()):
         rows = [rank_row([mine[level] for level in tasted]) for mine in means.values()]
         rankings = build_rankings(rows, tasted, list(means))
-        return Ordered(analyse_ranking(rankings, alpha), None)
+        known = order if sorted(order) == sorted(tasted) else None
+        return Ordered(analyse_ranking(rankings, alpha, known), None)
     return Ordered(None, _compare_blocks(means))
 
 

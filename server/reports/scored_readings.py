@@ -16,6 +16,7 @@ from server.reports.counting import (
 from server.sheets.analysis import Analysis
 from server.sheets.samples import Samples, compare_samples
 from server.sheets.scores import Score, collect_ratings, group_scores
+from server.stats.binomial import reaches
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,12 @@ def read_numbers(numbers: Analysis, primary: str, answers: int) -> TableReading:
     """Read the planned analysis itself."""
     tests = {name: one.samples for name, one in numbers.attributes.items()}
     return _read(tests, primary, numbers.alpha, ("planned", "", answers))
+
+
+def read_p(p: float | None, alpha: float, answers: int, name: str) -> TableReading:
+    """Read a question that another test than an analysis of variance decides."""
+    detected = p is not None and reaches(p, alpha)
+    return TableReading(name, "", answers, None, None, p, detected, int(detected))
 
 
 def read_scores(

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from server.reports import table_words as words
 from server.reports.display import NO_VALUE, show_count, show_p, show_share
-from server.reports.scored import TableAnalysis, find_against
+from server.reports.scored import TableAnalysis
+from server.reports.scored_otherwise import find_against
 from server.reports.scored_readings import TableReading
 from server.reports.table_figures.shown import list_names, show_value
 from server.reports.table_grids import name_question

@@ -7,10 +7,12 @@ from server.reports import table_words as words
 from server.reports.display import join_words, show_count, show_p, show_share
 from server.reports.scored import TableAnalysis
 from server.reports.scored_bowls import Apart
+from server.reports.table_control import say_control
 from server.reports.table_figures.shown import list_names, show_p_value
 from server.reports.table_grids import name_question
 from server.reports.table_match import say_rivals
 from server.reports.table_names import show_points
+from server.reports.table_orders import say_order
 from server.reports.table_verdicts import find_declared, list_tests
 from server.sheets.samples import Samples
 
@@ -21,6 +23,8 @@ MOST_NAMES = 6
 def say_differences(analysis: TableAnalysis) -> tuple[str, ...]:
     """Say which samples differ in what, flags and odd bowls among it."""
     return (
+        *say_control(analysis),
+        *say_order(analysis),
         *_say_primary(analysis),
         *say_rivals(analysis),
         *_say_others(analysis),
@@ -45,7 +49,7 @@ def list_leads(analysis: TableAnalysis) -> str:
 
 def _say_primary(analysis: TableAnalysis) -> Iterator[str]:
     numbers = analysis.numbers
-    if numbers is None or analysis.primary not in numbers.attributes:
+    if numbers is None or analysis.control or analysis.primary not in numbers.attributes:
         return
     found = numbers.attributes[analysis.primary].samples
     known = {name: mean for name, mean in found.means.items() if mean is not None}
@@ -99,7 +103,9 @@ def _say_others(analysis: TableAnalysis) -> Iterator[str]:
 
 def _say_reference(analysis: TableAnalysis) -> Iterator[str]:
     level, numbers = analysis.table.reference, analysis.numbers
-    if not level or numbers is None or analysis.primary not in numbers.attributes:
+    if not level or analysis.control or numbers is None:
+        return
+    if analysis.primary not in numbers.attributes:
         return
     found = numbers.attributes[analysis.primary].samples
     base = found.means.get(level)

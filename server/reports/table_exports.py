@@ -23,6 +23,7 @@ def report_table(analysis: TableAnalysis) -> dict[str, Any]:
                 "answered": analysis.answered,
                 "numbers": analysis.numbers,
                 "beliefs": analysis.beliefs,
+                "control": analysis.control,
                 "others": analysis.others,
                 "bowls": analysis.bowls,
                 "own_words": analysis.own_words,

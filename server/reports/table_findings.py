@@ -3,12 +3,14 @@
 from dataclasses import dataclass
 
 from server.blinding.seal import spaced
+from server.reports import table_method_words as method_words
 from server.reports import words as shared_words
 from server.reports.amendments import amend_table
 from server.reports.facts import say_be
 from server.reports.numbers import NumberLine, ReadingLine
 from server.reports.scored import TableAnalysis
 from server.reports.table_agreement import say_disagreement
+from server.reports.table_control import list_apart
 from server.reports.table_differences import list_leads, say_differences, say_p
 from server.reports.table_grids import name_question
 from server.reports.table_limits import forbid, list_table_limits
@@ -21,6 +23,7 @@ from server.reports.table_verdicts import (
     advise,
     decide_table,
     find_declared,
+    find_manner,
     list_rivals,
 )
 from server.reports.table_words import ADVICE, HEADLINES, REASONS
@@ -107,7 +110,9 @@ def say_headline(analysis: TableAnalysis, verdict: TableVerdict) -> str:
     ]
     declared = find_declared(analysis)
     rivals = list_rivals(analysis, RIVAL_STATES[verdict]) if verdict in RIVAL_STATES else []
-    return HEADLINES[verdict].format(
+    sentences = {**HEADLINES, **method_words.HEADLINES.get(find_manner(analysis), {})}
+    return sentences[verdict].format(
+        samples=list_apart(analysis),
         question=name_question(analysis, declared),
         p=say_p(analysis, declared),
         leads=list_leads(analysis),

@@ -6,10 +6,12 @@ from server.reports import table_words as words
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.scored import TableAnalysis
 from server.reports.scored_bowls import Uniformity
+from server.reports.table_control import show_control
 from server.reports.table_figures.shown import Names, show_value
 from server.reports.table_grid import Grid
 from server.reports.table_match import show_brews
 from server.reports.table_names import name_all, show_points
+from server.reports.table_orders import show_orders
 from server.reports.table_verdicts import Test, list_tests
 from server.sheets.filled import name_score
 from server.sheets.scales.base import Analysis
@@ -20,10 +22,11 @@ def list_grids(analysis: TableAnalysis) -> tuple[Grid, ...]:
     names = name_all(analysis)
     grids = (
         _show_questions(analysis, names),
+        *show_control(analysis, names),
         *_show_bowls(analysis, names),
         *_show_reference(analysis, names),
         *_show_ticks(analysis, names),
-        *_show_orders(analysis, names),
+        *show_orders(analysis, names),
         *_show_sides(analysis, names),
         *_show_own_words(analysis),
         show_brews(analysis),
@@ -45,6 +48,8 @@ def _stand(one: Test) -> str:
 
 
 def _show_test(analysis: TableAnalysis, name: str, test: Test) -> str:
+    if analysis.control is not None and name == analysis.primary:
+        return words.TEST_CONTROL
     if not test.numeric or analysis.numbers is None:
         return words.TESTS[False]
     return words.TESTS[True].format(f=show_value(analysis.numbers.attributes[name].samples.f))
@@ -79,6 +84,8 @@ def _show_reference(analysis: TableAnalysis, names: Names) -> Iterator[Grid]:
     if level and analysis.numbers is not None:
         rows = []
         for question, one in analysis.numbers.attributes.items():
+            if analysis.control is not None and question == analysis.primary:
+                continue  # has a table of its own
             means, letters = one.samples.means, one.samples.letters
             base = means.get(level)
             for sample, mean in means.items():
@@ -115,15 +122,6 @@ def _show_ticks(analysis: TableAnalysis, names: Names) -> Iterator[Grid]:
         )
         title = words.TICKS_TITLE.format(question=names.attribute(question))
         yield Grid(f"ticks-{question}", title, (*words.TICKS_HEAD, *samples), rows)
-
-
-def _show_orders(analysis: TableAnalysis, names: Names) -> Iterator[Grid]:
-    for question, found in analysis.others.orders.items():
-        if found.complete is not None:
-            sums = zip(found.complete.samples, found.complete.rank_sums, strict=True)
-            rows = tuple((names.sample(one), f"{total:g}") for one, total in sums)
-            title = words.ORDER_TITLE.format(question=names.attribute(question))
-            yield Grid(f"order-{question}", title, words.ORDER_HEAD, rows)
 
 
 def _show_sides(analysis: TableAnalysis, names: Names) -> Iterator[Grid]:

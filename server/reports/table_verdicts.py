@@ -7,7 +7,8 @@ from typing import NamedTuple
 from server.blinding.events import State
 from server.brewing.match import Verdict as Match
 from server.reports.facts import say_be
-from server.reports.scored import TableAnalysis, find_against
+from server.reports.scored import TableAnalysis
+from server.reports.scored_otherwise import find_against
 
 FEWEST_PEOPLE = 3
 """Below this nobody can be said to go against the rest."""
@@ -28,6 +29,15 @@ class TableVerdict(StrEnum):
     EXPLORATORY = "exploratory"
     ABANDONED = "abandoned"
     NO_ANSWERS = "no_answers"
+
+
+class Manner(StrEnum):
+    """What decides the question that counts."""
+
+    SCORES = "scores"  # samples compared with each other by their scores
+    CONTROL = "control"  # each sample against the blind control
+    ORDER = "order"  # the samples put in an order
+    TREND = "trend"  # along an order that was declared beforehand
 
 
 class Advice(StrEnum):
@@ -124,6 +134,17 @@ def _judge_primary(analysis: TableAnalysis, tests: Mapping[str, Test]) -> TableV
     return next(found, TableVerdict.DIFFER)
 
 
+def find_manner(analysis: TableAnalysis) -> Manner:
+    """Return what decides the question that counts."""
+    if analysis.control is not None:
+        return Manner.CONTROL
+    order = analysis.others.orders.get(find_declared(analysis))
+    if order is None:
+        return Manner.SCORES
+    complete = order.complete
+    return Manner.ORDER if complete is None or complete.page is None else Manner.TREND
+
+
 def list_rivals(analysis: TableAnalysis, *states: Match) -> list[str]:
     """Name the properties that may be why the samples differ, in any or in one of these states."""
     rivals = (one for one in analysis.properties if one.is_rival)
@@ -154,8 +175,12 @@ def _test_numbers(analysis: TableAnalysis) -> Iterator[tuple[str, float | None, 
     numbers = analysis.numbers
     if numbers is None:
         return
-    passed = numbers.verdicts.findings if numbers.verdicts else ()
+    control = analysis.control
+    passed = numbers.verdicts.findings if numbers.verdicts and control is None else ()
     for name, one in numbers.attributes.items():
+        if control is not None and name == analysis.primary:
+            yield name, control.p_value, _stand(control.p_value, analysis.alpha, declared=True)
+            continue
         p = one.samples.p_value
         finding = name in passed
         yield name, p, "finding" if finding else _stand(p, analysis.alpha, declared=False)

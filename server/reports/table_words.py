@@ -183,6 +183,9 @@ NUMBERS = {
     "f": "F of the samples",
     "p": "p",
     "method": "Analysis",
+    "control": "Blind control, mean score",
+    "least": "Rank sums apart, all pairs together",
+    "least_pair": "Rank sums apart, one pair named beforehand",
     "interaction": "Assessor by sample, p",
     "missing": "Empty places",
     "open_bowl": "Open bowl before the codes, never scored",
@@ -222,6 +225,7 @@ STANDINGS = {
     "untested": "not testable",
 }
 TESTS = {True: "F {f}", False: "order, ticks or flags"}
+TEST_CONTROL = "against the blind control, exact"
 UNIFORM_TITLES = {True: "Bowls of one sample", False: "Pots of one sample"}
 UNIFORM_HEADS = {
     True: ("Question", "Between bowls, SD", "One score, SD", "p", "Stands apart"),

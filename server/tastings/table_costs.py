@@ -15,7 +15,9 @@ from server.blinding.table_stands import Stand, is_scored, list_stands
 from server.brewing.cost import CAFFEINE_MG_PER_ML, DAY_MG, SINGLE_DOSE_MG
 from server.sheets.places import list_places
 from server.sheets.sheet import Sheet
+from server.stats.binomial import reaches
 from server.tastings.calibrating import OpenBowl, find_open_bowl
+from server.tastings.table_methods import find_least_p
 
 GRAMS_PER_LITRE = Decimal(60)
 """Dry coffee to a litre of water: common practice, no source."""
@@ -82,6 +84,12 @@ class TableCosts:
     def is_over_day(self) -> bool:
         """Tell whether it is more than a day should hold."""
         return self.plan.swallow and self.caffeine_mg > DAY_MG
+
+    @property
+    def is_out_of_reach(self) -> bool:
+        """Tell whether so few people cannot show anything, however they answer."""
+        least = find_least_p(self.plan, self.balance.levels)
+        return least is not None and not reaches(least, float(self.plan.alpha))
 
     @property
     def follows(self) -> bool:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from math import factorial
 
 from server.blinding.sealed import Plan, TablePlan
 from server.methods.registry import SCORED
@@ -90,6 +91,21 @@ def _check_control(table: TablePlan) -> Iterator[tuple[str, str]]:
         yield "reference", CONTROL
     elif table.warm_up != table.reference:
         yield "warm_up", OPEN_CONTROL
+
+
+def find_least_p(plan: Plan, levels: Sequence[str]) -> float | None:
+    """Return the smallest p-value that a method's plan can give; None without a method.
+
+    Everybody agrees then: on signs, adjusted for all samples, or on one order.
+    """
+    table = plan.table
+    method = SCORED.get(table.method) if table else None
+    if table is None or method is None:
+        return None
+    if method.has_control:
+        return 0.5**plan.assessors * (len(levels) - 1)
+    alike = 1 / factorial(len(levels))
+    return alike ** (plan.assessors if table.order else plan.assessors - 1)
 
 
 def find_scale(sheet: Sheet, declared: str) -> Kind | None:

@@ -9,9 +9,11 @@ from server.methods.base import NO_STANDARD
 from server.methods.registry import METHODS, SCORED
 from server.methods.scored import ScoredMethod
 from server.sheets.starters import get_starter
+from server.stats.friedman import friedman_least_p
+from server.stats.rankings import untied_rows
 from server.tastings.refusals import Invalid
 from server.tastings.table_costs import work_out_table
-from server.tastings.table_methods import find_scale
+from server.tastings.table_methods import find_least_p, find_scale
 from server.tastings.table_plan_forms import empty_table_form, table_form
 from server.tastings.table_planning import LETTERS, TablePlanned, read_table_plan
 from tests.table_forms import CONTROLLED, RANKED, TABLE
@@ -141,3 +143,34 @@ def test_members_of_the_plan_keep_the_text_of_plans_without_them() -> None:
     stored = read(TABLE).plan.model_dump(mode="json")
     assert not {"method", "order"} & set(stored["table"])
     assert Plan.model_validate(stored) == read(TABLE).plan
+
+
+@pytest.mark.parametrize(
+    ("form", "most_useless"),
+    [
+        (RANKED, 2),  # three samples: 1/6 by chance
+        ({**RANKED, "order": "A, B, C"}, 1),
+        (CONTROLLED, 5),  # two samples: 2/32
+        ({**CONTROLLED, "sample_c": ""}, 4),
+    ],
+)
+def test_so_few_people_that_nothing_can_be_shown_are_told(
+    form: dict[str, str], most_useless: int
+) -> None:
+    for people in (most_useless, most_useless + 1):
+        planned = read(form, assessors=str(people))
+        costs = work_out_table(planned.plan, tuple(planned.labels), planned.sheet)
+        assert costs.is_out_of_reach == (people == most_useless)
+
+
+@pytest.mark.parametrize(("people", "samples"), [(2, 3), (3, 4), (4, 5), (6, 3)])
+def test_the_least_p_of_a_ranking_is_that_of_friedmans_test(people: int, samples: int) -> None:
+    named = {f"sample_{one}": f"batch {one}" for one in LETTERS[:samples]}
+    planned = read({**RANKED, **named, "assessors": str(people)})
+    least = find_least_p(planned.plan, tuple(planned.labels))
+    assert least == pytest.approx(friedman_least_p(untied_rows(people, samples)))
+
+
+def test_a_sheet_of_ones_own_has_no_least_p() -> None:
+    planned = read(TABLE)
+    assert find_least_p(planned.plan, tuple(planned.labels)) is None
