@@ -250,3 +250,14 @@ def test_the_bar_asks_the_database_as_often_for_thirty_seats_as_for_three(
         client.get(f"/pour/{one.pourer}")
     few, many = (count_queries(lambda one=one: client.get(f"/pour/{one.pourer}")) for one in made)
     assert few == many > 0
+
+
+@pytest.mark.parametrize(("open_cups", "marks"), [("A", "“A”"), ("AB", "“not A”")])
+def test_open_cups_are_set_out_before_the_first_codes(client, make_tasting, open_cups, marks):
+    made = make_tasting(method="a-not-a", rounds="2", open_cups=open_cups)
+    first, second = (client.get(f"/pour/{made.pourer}?round={number}").text for number in (1, 2))
+    fill = client.get(f"/pour/{made.pourer}/paper/fill").text
+    assert marks in first
+    assert "Before round 1, openly:" in first
+    assert "openly" not in second
+    assert fill.count("Before round 1, openly:") == 1
