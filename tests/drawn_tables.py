@@ -12,7 +12,10 @@ SHEET: dict[str, Any] = {"title": "Roast check", "attributes": [{"name": "sweet"
 
 
 def plan_table(**changed: Any) -> Plan:
-    """Plan 6 seats and a spare one; members of the table and of the plan may be changed."""
+    """Plan 6 seats and a spare one; members of the table and of the plan may be changed.
+
+    ``method`` is the table's: every plan here is of a scored table.
+    """
     table = {"sheet": SHEET, "primary": "sweet"}
     given: dict[str, Any] = {
         **{"question": "Is the new batch like the last?", "difference": "roast batch"},
@@ -21,8 +24,9 @@ def plan_table(**changed: Any) -> Plan:
         **{"swallow": False, "cup_ml": "40", "pot_ml": "500", "pots": "separate"},
         **{"tds_limit": "0.05", "temperature_limit": "2"},
     }
-    mine = {name: value for name, value in changed.items() if name in given}
-    others = {name: value for name, value in changed.items() if name not in given}
+    own = {name for name in given if name != "method"}
+    mine = {name: value for name, value in changed.items() if name in own}
+    others = {name: value for name, value in changed.items() if name not in own}
     return Plan(**(given | mine), table=table | others)
 
 

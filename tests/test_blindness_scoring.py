@@ -16,6 +16,8 @@ from server.app import create_app
 from server.blinding.sealed import SealedTasting
 from server.blinding.table import draw_table
 from server.settings import Settings
+from server.sheets.sheet import Sheet
+from server.sheets.starters import get_starter
 from server.storage.engine import open_engine, sqlite_url
 from server.storage.migrate import upgrade
 from server.tastings import accounts, closing, sealing
@@ -36,6 +38,14 @@ Permute = Callable[[SealedTasting], Key]
 STYLES = {
     "own cups": {"bowls": 2, "warm_up": "A", "calibration": "house filter"},
     "shared bowls": {"style": "shared", "bowls": 2, "scattered": True},
+    "difference from control": {
+        **{"asked": get_starter("difference-from-control").sheet, "primary": "difference"},
+        **{"method": "difference-from-control", "reference": "A", "warm_up": "A"},
+    },
+    "ranking": {
+        **{"asked": get_starter("ranking").sheet, "primary": "order"},
+        **{"method": "ranking", "order": tuple("BADC")},
+    },
 }
 
 
@@ -56,7 +66,9 @@ def build(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., An
     with ExitStack() as stack:
         monkeypatch = stack.enter_context(pytest.MonkeyPatch.context())
 
-        def build_one(permute: Permute, **plan: Any) -> tuple[World, ScoredTable]:
+        def build_one(
+            permute: Permute, asked: Sheet = EVERY_KIND, **plan: Any
+        ) -> tuple[World, ScoredTable]:
             def draw_permuted(*given: Any) -> SealedTasting:
                 sealed = draw_table(*given)
                 return sealed.model_copy(update={"key": permute(sealed)})
@@ -68,7 +80,7 @@ def build(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., An
             stack.callback(bench.engine.dispose)
             account = accounts.find_link(bench, accounts.issue_link(bench))
             assert account
-            table = seal_table(bench, account.id, EVERY_KIND, **plan)
+            table = seal_table(bench, account.id, asked, **plan)
             app = create_app(Settings("none: the bench has one"), bench)
 
             def open_device() -> Browser:

@@ -5,7 +5,7 @@ people who expect differences. So every sample is compared with the blind contro
 scores, and no score is judged by itself.
 """
 
-from server.methods.base import NO_STANDARD
+from server.methods.base import N_, NO_STANDARD
 from server.methods.scored import ScoredMethod
 
 DIFFERENCE_FROM_CONTROL = ScoredMethod(
@@ -26,6 +26,11 @@ DIFFERENCE_FROM_CONTROL = ScoredMethod(
     ),
     fewest=2,
     most=8,
+    question=N_("How far is every code from the open control?"),
+    instruction=N_(
+        "Keep the open control beside you, and go back to it as often as you like. A code may be "
+        "the control again: nobody expects differences."
+    ),
     suggested={
         "style": "own", "reference": "A", "warm_up": "A", "primary": "difference",
         "assessors": "12", "bowls": "1", "sittings": "1",

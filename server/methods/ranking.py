@@ -1,5 +1,6 @@
 """Three to eight samples put in one order, by how much of something they have."""
 
+from server.methods.base import N_
 from server.methods.scored import ScoredMethod
 
 RANKING = ScoredMethod(
@@ -19,6 +20,11 @@ RANKING = ScoredMethod(
     ),
     fewest=3,
     most=8,
+    question=N_("Put all codes in one order."),
+    instruction=N_(
+        "Taste all codes once before you decide on any place; you may taste again. What the first "
+        "place means stands on the sheet."
+    ),
     suggested={
         "style": "own", "primary": "order", "assessors": "12", "bowls": "1", "sittings": "1",
     },

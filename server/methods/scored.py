@@ -30,6 +30,8 @@ class ScoredMethod:
         What it asks of the table, in sentences.
     fewest, most : int
         How many samples, a control among them.
+    question, instruction : str
+        What every assessor is asked, and how; neutral as to the samples; to be translated.
     suggested : mapping of str to str
         Fields of the plan's form, filled in.
 
@@ -50,6 +52,8 @@ class ScoredMethod:
     needs: tuple[str, ...]
     fewest: int
     most: int
+    question: str
+    instruction: str
     suggested: Mapping[str, str] = field(default_factory=dict)
 
     @property

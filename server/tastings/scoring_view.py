@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
-from server.blinding.sealed import PlannedServing
+from server.blinding.sealed import Plan, PlannedServing
 from server.blinding.table_stands import Stand, list_stands
 from server.methods.base import N_
+from server.methods.registry import SCORED
 from server.sheets.places import list_places
 from server.sheets.sheet import Sheet
 from server.sheets.values import Answer, Missing, list_missing
@@ -32,6 +33,14 @@ class Manner:
 
 
 SCORING = Manner()
+
+
+def find_manner(plan: Plan) -> Manner:
+    """Return what is said at a table: by the method it serves, or by a sheet of one's own."""
+    method = SCORED.get(plan.table.method) if plan.table else None
+    if method is None:
+        return SCORING
+    return Manner(question=method.question, instruction=method.instruction)
 
 
 @dataclass(frozen=True)
@@ -63,7 +72,8 @@ class TableView:
     """A scored table before one seat; a warm-up cup has no passes.
 
     ``fields`` are the values so far as a form has them, ``gaps`` what is not said yet.
-    ``calibration`` is the open bowl right before these codes; empty if there is none.
+    ``asked`` is the one thing that its method asks, if it serves one: ``control`` or
+    ``ranking``. ``calibration`` is the open bowl right before these codes; empty if there is none.
     """
 
     title: str
@@ -80,6 +90,7 @@ class TableView:
     fields: Mapping[str, str]
     limit_c: str
     calibration: str
+    asked: str
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -124,6 +135,7 @@ def look_at_table(
         fields=_fill(spread, answer) if spread else {},
         limit_c=str(plan.table.sip_limit_c),
         calibration=bowl.what if bowl else "",
+        asked=SCORED[plan.table.method].asked if plan.table.method in SCORED else "",
     )
 
 

@@ -24,7 +24,7 @@ from server.tastings.own_sitting import (
     list_correctable,
     list_pours,
 )
-from server.tastings.scoring_view import SCORING, TableView, look_at_table
+from server.tastings.scoring_view import TableView, find_manner, look_at_table
 from server.tastings.steps import AT_CUPS, REOPENED, StepKind, choose_step, find_turned, find_unsent
 
 REST = timedelta(minutes=1)  # between a locked answer and the next sip
@@ -135,7 +135,7 @@ def find_marks_view(bench: Bench, token: str, sitting: int) -> SeatView | None:
 def _look(bench: Bench, place: SeatPlace) -> SeatView:
     draft = find_unsent(bench, place)
     current, plan = place.current, place.layout.plan
-    asked = SCORING if plan.table else find_method(plan)
+    asked = find_manner(plan) if plan.table else find_method(plan)
     table = look_at_table(place, current, draft)
     return SeatView(
         kind=choose_step(place, draft),

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from server.sheets.starters import get_starter
 from server.tastings.closing import close_tasting
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
 
@@ -42,6 +43,26 @@ def test_a_table_is_scored_from_its_instructions_to_its_lock(client, bench, acco
         form = table.fill(1) if number else it
         assert client.post(f"{home}/answer", form | {"client_key": f"k{number}"}).status_code == 303
     assert "Thank you, that was all" in client.get(home).text
+
+
+def test_the_open_control_is_named_before_the_codes(client, bench, account):
+    sheet = get_starter("difference-from-control").sheet
+    plan = {"method": "difference-from-control", "reference": "A", "warm_up": "A"}
+    table = seal_table(bench, account.id, sheet, **plan)
+    home = f"/seat/{table.tokens[1]}"
+    assert "How far is every code from the open control?" in client.get(home).text
+    table.sit(1)
+    page = find_sheet(client.get(home).text)
+    assert '<h1 tabindex="-1" autofocus>The open control</h1>' in page
+    assert "A cup to warm up" not in page
+
+
+def test_a_ranking_says_that_all_codes_come_into_one_order(client, bench, account):
+    table = seal_table(bench, account.id, get_starter("ranking").sheet, method="ranking")
+    page = client.get(f"/seat/{table.tokens[1]}").text
+    assert "Put all codes in one order." in page
+    assert "Score every code on its own" not in page
+    assert "Tap the line where it belongs" not in page
 
 
 def test_nothing_on_a_new_sheet_is_chosen(client, bench, account):

@@ -35,22 +35,14 @@ ROWS = [text for name, value in vars(words).items() if name.isupper() for text i
 def draw_control(samples: int = 4, **changed: Any) -> SealedTasting:
     """Draw a difference from control; batch A is the control."""
     sheet = get_starter("difference-from-control").sheet
-    given = {"method": "table", "reference": "A", "warm_up": "A", "assessors": 10, "pot_ml": "2000"}
-    drawn = draw(samples, sheet, **(given | changed))
-    return name_method(drawn, "difference-from-control")
+    given = {"method": "difference-from-control", "reference": "A", "warm_up": "A"}
+    return draw(samples, sheet, **(given | {"assessors": 10, "pot_ml": "2000"} | changed))
 
 
 def draw_ranking(samples: int = 4, order: str = "", **changed: Any) -> SealedTasting:
     """Draw a ranking, along an order if one is declared."""
-    drawn = draw(samples, get_starter("ranking").sheet, **({"assessors": 8} | changed))
-    return name_method(drawn, "ranking", order=tuple(order))
-
-
-def name_method(drawn: SealedTasting, method: str, **more: Any) -> SealedTasting:
-    """Say which method a drawn table serves."""
-    assert drawn.plan.table
-    table = drawn.plan.table.model_copy(update={"method": method, **more})
-    return drawn.model_copy(update={"plan": drawn.plan.model_copy(update={"table": table})})
+    given = {"method": "ranking", "order": tuple(order), "assessors": 8}
+    return draw(samples, get_starter("ranking").sheet, **(given | changed))
 
 
 def score(means: Mapping[str, int], wobble: int = 1) -> Give:
