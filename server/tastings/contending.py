@@ -15,6 +15,7 @@ from server.methods.base import Method
 from server.methods.purposes import Known, Tells, find_known, find_told, needs_familiar_sample
 from server.methods.registry import METHODS
 from server.methods.traits import answers_yes_or_no, asks_by_name, can_be_shuffled
+from server.methods.two_kinds import can_reach, find_share
 from server.stats.binomial import power
 from server.stats.forced_choice import THREE_AFC, TRIANGLE_ODD_KNOWN
 from server.stats.reach import describe_reach
@@ -28,6 +29,9 @@ ALPHA = float(PlanNumbers.model_fields["alpha"].default)
 CUP_ML: Decimal = PlanNumbers.model_fields["cup_ml"].default
 POT_ML: Decimal = PlanNumbers.model_fields["pot_ml"].default
 SPARE: int = PlanNumbers.model_fields["spare_seats"].default
+MOST_KINDS = 120
+"""Answers called one of two kinds up to which the smallest share is searched for while typing."""
+
 TOLD = {Aim.APART: Tells.APART, Aim.MORE: Tells.MORE, Aim.LIKED: Tells.LIKED}
 
 
@@ -75,6 +79,8 @@ class Need:
 class AtHand:
     """What the people at hand find with all the servings they have time for.
 
+    ``critical`` is the fewest right answers; where answers are called one of two kinds, all of
+    them, or None if these could not reach the level.
     ``power`` is the chance to find the size that matters; None where the method cannot say.
     ``share`` and ``d_prime`` are the smallest that are found four times in five.
     """
@@ -99,6 +105,11 @@ class Contender:
     note: str = ""
 
     @property
+    def by_two_rates(self) -> bool:
+        """Whether no number of right answers decides, but how often each kind is called so."""
+        return answers_yes_or_no(self.method)
+
+    @property
     def name(self) -> str:
         """Name in the registry."""
         return self.method.name
@@ -111,12 +122,7 @@ def list_contenders(wish: Wish) -> tuple[Contender, ...]:
 
 
 def suits(method: Method, wish: Wish) -> bool:
-    """Tell whether a method answers the question with what these tasters know.
-
-    Servings of two kinds are left out: what finds a distance depends on a criterion, too.
-    """
-    if answers_yes_or_no(method):
-        return False
+    """Tell whether a method answers the question with what these tasters know."""
     told = TOLD.get(wish.aim)
     if told is None or told not in find_told(method):
         return False
@@ -193,9 +199,20 @@ def _find_need(method: Method, model: ForcedChoice, pc: float, wish: Wish) -> Ne
 
 def _find_hand(method: Method, model: ForcedChoice, pc: float | None, wish: Wish) -> AtHand:
     answers = wish.people * wish.each
+    if answers_yes_or_no(method):
+        return _find_kinds_at_hand(method, answers)
     reach = describe_reach(model, answers, ALPHA, GOOD_POWER, method.sided)
     chance = None if pc is None else power(answers, model.chance, ALPHA, pc, method.sided)
     return AtHand(answers, reach.critical, chance, reach.share, reach.d_prime)
+
+
+def _find_kinds_at_hand(method: Method, answers: int) -> AtHand:
+    """Find the smallest share; what finds a distance depends on a criterion, too."""
+    share = None
+    if answers <= MOST_KINDS:
+        share = find_share(method.name, answers, ALPHA, GOOD_POWER)
+    critical = answers if can_reach(method.name, min(answers, MOST_KINDS), ALPHA) else None
+    return AtHand(answers, critical, None, share, None)
 
 
 def price(method: Method, each: int, wish: Wish) -> Price:

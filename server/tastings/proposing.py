@@ -88,7 +88,7 @@ def choose(contenders: Sequence[Contender], wish: Wish) -> Contender:
     at hand are enough for it, and where they are for none, what they find the size with most
     often.
     """
-    best = list_best(contenders)
+    best = [one for one in list_best(contenders) if one.need] or list_best(contenders)
     if wish.lingers:
         return min(
             best, key=lambda one: (count_coded(one.method), not needs_familiar_sample(one.method))
@@ -112,6 +112,9 @@ def _chance(one: Contender) -> float:
 def count_rounds(chosen: Contender, wish: Wish) -> int:
     """Return the servings a person to plan: what is needed, if there is time for so many."""
     each = wish.each if chosen.need is None else min(chosen.need.price.each, wish.each)
+    if chosen.by_two_rates:  # as many servings of either kind at every seat
+        kinds = len(chosen.method.orders)
+        each = min(MOST_ROUNDS, kinds * ceil(each / kinds))
     return each if wish.alone else min(each, MOST_ROUNDS)
 
 

@@ -140,3 +140,10 @@ def test_what_the_leader_minds_is_least_in_the_first_line(mind, take):
     taken = [take(one.need) for one in found if one.need]
     assert taken == sorted(taken)
     assert len(taken) >= 3
+
+
+def test_servings_of_two_kinds_say_what_share_is_found_but_need_no_number_of_right_answers():
+    one = find("same-different", assessors=6, rounds=4)
+    assert (one.by_two_rates, one.need, one.hand.power) == (True, None, None)
+    assert 0 < one.hand.share < 1
+    assert "two rates" in one.note

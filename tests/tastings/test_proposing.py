@@ -135,6 +135,15 @@ def test_answers_at_hand_that_happen_to_be_enough_are_said_to_be():
         assert found.reasons[-1].startswith("3 servings a person will do: 18 answers")
 
 
+def test_servings_of_two_kinds_are_filled_in_as_whole_sets_and_never_proposed_without_numbers():
+    found = ask(familiar=True, lingers=True, rounds=3)
+    kinds = [one for one in found.contenders if one.by_two_rates]
+    assert kinds
+    assert found.chosen not in kinds
+    for one in kinds:
+        assert int(fill_plan(found, one.name)["rounds"]) % len(one.method.orders) == 0
+
+
 def test_a_similarity_test_is_filled_in_with_one_answer_a_person():
     form = fill_plan(ask(aim=Aim.UNNOTICED, rounds=4), "")
     assert (form["shows"], form["rounds"], form["size_percent"]) == ("few", "1", "20")
