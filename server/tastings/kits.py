@@ -69,11 +69,9 @@ def kit_form(kit: Kit | None) -> dict[str, str]:
 
 
 def keep_kit(bench: Bench, account_id: UUID, kit: Kit | None) -> None:
-    """Keep what is at hand for the next time; nothing said leaves what was kept."""
-    if kit is None:
-        return
+    """Keep what is at hand for the next time; None forgets it."""
     with bench.writing() as db:
         account = db.get_one(tables.Account, account_id)
-        account.kit = asdict(kit)
+        account.kit = asdict(kit) if kit else None
         db.add(account)
         db.commit()

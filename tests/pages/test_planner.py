@@ -115,6 +115,14 @@ def test_what_is_at_hand_is_asked_once_and_kept(leader):
     assert "At the bench" in leader.get("/tastings/new").text
 
 
+def test_what_is_at_hand_is_forgotten_when_its_fields_are_emptied(leader):
+    leader.post(PAGE, empty_wish() | KIT)
+    leader.post(PAGE, {"aim": "apart"})  # a form that did not ask
+    assert value_of(leader.get(PAGE).text, "kit_cups") == "80"
+    leader.post(PAGE, empty_wish() | KIT | {"kit_cups": "", "kit_pots": ""})
+    assert value_of(leader.get(PAGE).text, "kit_cups") == ""
+
+
 def test_a_preview_keeps_nothing(leader):
     leader.post("/plans/proposal", empty_wish() | KIT)
     assert value_of(leader.get(PAGE).text, "kit_cups") == ""

@@ -21,9 +21,11 @@ def test_nothing_said_is_nothing_known():
 def test_what_is_kept_is_found_again(bench, account):
     kit = Kit(cups=40, pots=4, flasks=2, hands=2, wait_min=12)
     keep_kit(bench, account.id, read_kit(kit_form(kit)))
-    keep_kit(bench, account.id, None)
     with bench.reading() as db:
         assert find_kit(db.get_one(Account, account.id)) == kit
+    keep_kit(bench, account.id, None)
+    with bench.reading() as db:
+        assert find_kit(db.get_one(Account, account.id)) is None
 
 
 @pytest.mark.parametrize("name", list(MESSAGES))

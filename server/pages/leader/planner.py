@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Annotated
+from uuid import UUID
 
 from fastapi import APIRouter, Query, Request, Response
 
@@ -12,7 +13,8 @@ from server.pages.leader.plan import AtHand, show_new_plan
 from server.pages.rendering import show, show_fragment
 from server.reports import proposal_words
 from server.stats.forced_choice import TWO_AFC
-from server.tastings.kits import find_kit, keep_kit, kit_form, read_kit
+from server.tastings.bench import Bench
+from server.tastings.kits import NEEDED, find_kit, keep_kit, kit_form, read_kit
 from server.tastings.power_curves import PowerPicture, draw_power_picture, picture_power
 from server.tastings.proposing import Proposal, fill_plan, follow_plan, name_inside, propose
 from server.tastings.refusals import Invalid, NotFound
@@ -97,7 +99,7 @@ def planner(request: Request, kit: AtHand) -> Response:
 def ask_planner(request: Request, bench: AtBench, leader: Leader, form: Form) -> Response:
     """Show the questions as they were answered, and what is proposed; keep what is at hand."""
     with suppress(Invalid):  # the page says what is wrong
-        keep_kit(bench, leader.id, read_kit(form))
+        _keep(bench, leader.id, form)
     return _show(request, form)
 
 
@@ -134,7 +136,7 @@ def take_proposal(request: Request, bench: AtBench, leader: Leader, form: Form) 
         proposed, kit = propose(read_wish(form)), read_kit(form)
     except Invalid:
         return _show(request, form)
-    keep_kit(bench, leader.id, kit)
+    _keep(bench, leader.id, form)
     filled = fill_plan(proposed, form.get("method", ""))
     return show_new_plan(request, filled, kit or find_kit(leader), proposal_words.FILLED)
 
@@ -146,6 +148,12 @@ def _propose(form: Mapping[str, str]) -> ProposalPart:
     except Invalid as error:
         return ProposalPart(None, error.messages)
     return ProposalPart(proposed, {}, set_out(follow, kit) if follow else None)
+
+
+def _keep(bench: Bench, account_id: UUID, form: Mapping[str, str]) -> None:
+    """Keep what is at hand, or forget it if the fields came empty."""
+    if all(name in form for name in NEEDED):
+        keep_kit(bench, account_id, read_kit(form))
 
 
 def _line_up(proposed: Proposal | None) -> Contenders:
