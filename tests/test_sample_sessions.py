@@ -101,7 +101,7 @@ def test_every_truth_has_its_file_and_every_file_its_truth() -> None:
 def test_all_of_them_can_be_loaded_side_by_side(bench: Bench) -> None:
     leader = get_leader_id(bench)
     loaded = {import_tasting(bench, leader, path.read_bytes()) for path in ALL}
-    assert len(loaded) == len(ALL) == 19
+    assert len(loaded) == len(ALL) > len(TABLES) + 10
 
 
 @pytest.mark.parametrize("path", ALL, ids=lambda path: path.stem)

@@ -152,6 +152,7 @@ def _work_out_kinds(numbers: PlanNumbers, method: Method) -> Consequences:
         cost=cost,
         control_power=None,
         minutes=None,
+        few=follow_few(numbers),
     )
 
 

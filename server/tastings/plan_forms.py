@@ -85,6 +85,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "swallow": _tick(plan.swallow),
         "null_control": _tick(plan.null_control),
         "told_shares": _tick(plan.told_shares),
+        "open_cups": plan.open_cups or "A",
         "positive_control": _tick(positive is not None),
         "sample_a": labels["A"],
         "sample_b": labels["B"],
@@ -116,5 +117,5 @@ def empty_form() -> dict[str, str]:
     }
     return given | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
-        "days": "2",
+        "days": "2", "open_cups": "A",
     }  # fmt: skip

@@ -53,12 +53,12 @@ def _line(name: str, value: str, **facts: str) -> NumberLine:
 def _show_test(analysis: Analysis, found: YesNoResult) -> Iterator[NumberLine]:
     rates, calls, p = found.rates, name_calls(analysis), show_p(found.p_value)
     yield _line("correct", f"{analysis.main.correct} of {analysis.main.trials}")
+    yield _line("p_value", shared.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
+    yield show_alpha(analysis)
     hits = show_rate(rates.first_yes, rates.first, found.level)
     yield _line("hits", hits, call=calls[0])
     alarms = show_rate(rates.second_yes, rates.second, found.level)
     yield _line("false_alarms", alarms, call=calls[1])
-    yield _line("p_value", shared.NOT_PLANNED_P.format(p=p) if analysis.exploratory else p)
-    yield show_alpha(analysis)
 
 
 def _show_distance(analysis: Analysis, found: YesNoResult) -> Iterator[NumberLine]:
