@@ -20,7 +20,7 @@ PRIMARY = {
 CONTROL = "Choose the sample that is the control; it stands blind on every table."
 OPEN_CONTROL = "The open cup must be the control: everybody compares the codes with it."
 SHARED = "Everybody needs cups of their own here."
-WHOLE = "Everybody must meet all samples to put them in one order: 0, all."
+WHOLE = "Everybody must meet all samples to put them in one order."
 ONCE = "In an order every sample has one place: no sample twice, no cups scattered."
 UNORDERED = "An order is declared for a ranking alone."
 
@@ -81,9 +81,9 @@ def _check(
     if method.has_control:
         yield from _check_control(table)
     elif table.block:
-        yield "block", WHOLE
+        yield "bowls", WHOLE
     elif table.duplicates or table.laps > 1:
-        yield ("twice_a" if table.duplicates else "bowls"), ONCE
+        yield ("sample_" + table.duplicates[0].lower() if table.duplicates else "bowls"), ONCE
 
 
 def _check_control(table: TablePlan) -> Iterator[tuple[str, str]]:

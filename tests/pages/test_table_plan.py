@@ -40,6 +40,12 @@ def test_the_form_leads_to_every_method_and_is_filled_in_for_it(leader, method):
     assert method.standard in page
 
 
+def test_a_ranking_offers_nothing_that_would_put_a_sample_there_twice(leader):
+    page = leader.get("/tastings/new/table?preset=ranking").text
+    assert not re.search('name="(twice_a|scattered|block)"', page)
+    assert 'name="twice_a"' in leader.get("/tastings/new/table").text
+
+
 def test_an_unknown_preset_is_an_empty_form(leader):
     page = leader.get("/tastings/new/table?preset=sniffing")
     assert page.status_code == 200

@@ -53,6 +53,11 @@ class TablePlanPage:
         return find_method(self.form)
 
     @property
+    def meets_once(self) -> bool:
+        """Tell whether everybody meets every sample once, as an order asks for."""
+        return self.method is not None and self.method.asked == "ranking"
+
+    @property
     def methods(self) -> tuple[ScoredMethod, ...]:
         """Methods whose plan can be filled in."""
         return tuple(SCORED.values())
