@@ -72,7 +72,7 @@ class Consequences:
     cost: Cost
     control_power: float | None
     minutes: int | None
-    few: FewNotice | None
+    few: FewNotice | None = None
 
     @property
     def lacks_relief(self) -> bool:
