@@ -87,7 +87,6 @@ def _show_one(names: Names, one: Compared) -> tuple[str, ...]:
         show_points(one.control),
         show_points(one.difference),
         limits,
-        NO_VALUE if one.p_value is None else show_p(one.p_value),
         NO_VALUE if one.p_adjusted is None else show_p(one.p_adjusted),
         table_words.YES if one.apart else table_words.NO,
         str(one.people),

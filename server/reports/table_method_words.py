@@ -67,7 +67,7 @@ CONTROL_FEW = (
 )
 CONTROL_TITLE = "Against the blind control: {question}"
 CONTROL_HEAD = (
-    "Sample", "Score", "Blind control", "Difference", "Limits", "p", "p, adjusted", "Further off",
+    "Sample", "Score", "Blind control", "Difference", "Limits", "p, adjusted", "Further off",
     "People",
 )  # fmt: skip
 

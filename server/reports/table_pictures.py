@@ -1,7 +1,7 @@
 """The figures of a scored table, from its analysis; drawn elsewhere, one by one."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from server.reports.scored import TableAnalysis
 from server.reports.table_figures.assessors import build_assessors
@@ -10,12 +10,13 @@ from server.reports.table_figures.interaction import build_interaction
 from server.reports.table_figures.maps import Map
 from server.reports.table_figures.own_words import build_own_words
 from server.reports.table_figures.pictures import Figure
-from server.reports.table_figures.profile import build_profile
+from server.reports.table_figures.profile import Profile, build_profile
 from server.reports.table_figures.right import build_right
 from server.reports.table_figures.sample_map import build_sample_map
 from server.reports.table_figures.shown import Names
 from server.reports.table_figures.word_map import build_word_map
 from server.reports.table_names import name_all
+from server.reports.table_verdicts import list_tests
 from server.sheets.scores import collect_ratings, group_scores
 from server.stats.profiles import build_profile as build_cells
 from server.stats.sample_map import draw_map
@@ -56,12 +57,22 @@ def _picture_numbers(analysis: TableAnalysis, names: Names) -> Iterator[Picture]
     if numbers is None:
         return
     asked = order_questions(analysis)
-    yield _frame("profile", build_profile(numbers, scores, names, asked))
+    profile = build_profile(numbers, scores, names, asked)
+    yield _frame("profile", profile if analysis.control is None else _judge(analysis, profile))
     yield _frame("lines", build_interaction(numbers, scores, names, asked))
     for place, question in enumerate(asked, 1):
         data = build_assessors(numbers, scores, question, names)
         yield _frame("assessors", data, names.attribute(question), place, further=place > 1)
     yield _frame("map", _map_samples(analysis, names))
+
+
+def _judge(analysis: TableAnalysis, profile: Profile) -> Profile:
+    """Judge the declared question, which comes first, by the blind control; pairs are not."""
+    first, *rest = profile.panels
+    test = list_tests(analysis)[analysis.primary]
+    rows = tuple(replace(one, letters=None) for one in first.rows)
+    judged = replace(first, p_value=test.p_value, standing=test.standing, rows=rows)
+    return replace(profile, panels=(judged, *rest))
 
 
 def _picture_others(analysis: TableAnalysis, names: Names) -> Iterator[Picture]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from server.blinding.events import State
 from server.brewing.match import Verdict as Match
@@ -12,6 +12,9 @@ from server.reports.scored_otherwise import find_against
 
 FEWEST_PEOPLE = 3
 """Below this nobody can be said to go against the rest."""
+
+
+Standing = Literal["finding", "lead", "none", "untested"]
 
 
 class TableVerdict(StrEnum):
@@ -101,7 +104,7 @@ class Test(NamedTuple):
     """
 
     p_value: float | None
-    standing: str
+    standing: Standing
     numeric: bool
 
 
@@ -171,7 +174,7 @@ def list_tests(analysis: TableAnalysis) -> dict[str, Test]:
     return found
 
 
-def _test_numbers(analysis: TableAnalysis) -> Iterator[tuple[str, float | None, str]]:
+def _test_numbers(analysis: TableAnalysis) -> Iterator[tuple[str, float | None, Standing]]:
     numbers = analysis.numbers
     if numbers is None:
         return
@@ -186,7 +189,7 @@ def _test_numbers(analysis: TableAnalysis) -> Iterator[tuple[str, float | None, 
         yield name, p, "finding" if finding else _stand(p, analysis.alpha, declared=False)
 
 
-def _stand(p: float | None, alpha: float, *, declared: bool) -> str:
+def _stand(p: float | None, alpha: float, *, declared: bool) -> Standing:
     if p is None:
         return "untested"
     if p > alpha:

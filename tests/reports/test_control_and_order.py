@@ -18,8 +18,11 @@ from server.pages.assets import SAMPLE_SESSIONS
 from server.reports import table_method_words as words
 from server.reports.scored import TableAnalysis, analyse_table
 from server.reports.table_exports import render_table, report_table
+from server.reports.table_feedback import OwnRow, give_feedback
+from server.reports.table_figures.profile import Profile
 from server.reports.table_findings import TableFinding, conclude_table
 from server.reports.table_grids import list_grids
+from server.reports.table_pictures import list_pictures
 from server.reports.table_verdicts import Manner, TableVerdict, find_manner
 from server.sheets.sheet import Attribute
 from server.sheets.starters import get_starter
@@ -135,6 +138,15 @@ def test_the_control_has_a_table_of_its_own() -> None:
     grids = {one.name: one for one in list_grids(analysis)}
     assert [row[0] for row in grids["control"].rows] == ["batch B", "batch C", "batch D"]
     assert "reference" not in grids
+
+
+def test_the_figure_of_means_shows_the_test_against_the_control_and_no_letters() -> None:
+    analysis = analyse(draw_control(), score({"A": 0, "B": 0, "C": 4, "D": 1}))
+    profile = next(one.data for one in list_pictures(analysis) if one.name == "profile")
+    assert isinstance(profile, Profile)
+    assert analysis.control
+    assert profile.panels[0].p_value == analysis.control.p_value
+    assert [one.letters for one in profile.panels[0].rows] == [None] * 4
 
 
 def test_the_ways_to_count_go_by_the_blind_control_as_well() -> None:
@@ -255,6 +267,19 @@ def test_a_trend_against_the_declared_order_is_no_finding() -> None:
 def test_two_people_are_told_to_be_too_few_for_an_order() -> None:
     finding = conclude_table(rank(draw_ranking(3, assessors=2), ["ABC"]))
     assert any("too few assessors" in one for one in finding.differ)
+
+
+def test_own_places_are_read_beside_those_of_the_others() -> None:
+    analysis = rank(draw_ranking(3, assessors=5), ["CBA", "ABC", "ABC", "ABC", "BAC"])
+    [question] = give_feedback(analysis)[1].questions
+    assert question.question == "Order of strength (1: strongest)"
+    assert question.rows[0] == OwnRow("batch A", 3.0, (1 + 1 + 1 + 2) / 4)
+    assert question.turned == ()
+
+
+def test_a_small_panel_reads_nobody_elses_places() -> None:
+    feedback = give_feedback(rank(draw_ranking(3, assessors=3), ["CBA", "ABC"]))
+    assert [one.questions for one in feedback.values()] == [()] * 3
 
 
 def test_nobody_ranking_anything_is_no_answer() -> None:
