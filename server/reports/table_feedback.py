@@ -7,6 +7,7 @@ from itertools import combinations
 
 from server.reports.scored import TableAnalysis
 from server.reports.table_names import name_all
+from server.reports.table_order_feedback import list_own_orders
 from server.sheets.scores import Score, group_scores
 
 FEWEST = 4
@@ -17,7 +18,7 @@ MOST_PAIRS = 3
 
 @dataclass(frozen=True)
 class OwnRow:
-    """One sample: own mean, and that of the others (None where nobody else scored it)."""
+    """One sample: own mean or place, and that of the others (None where nobody else gave one)."""
 
     sample: str
     own: float
@@ -78,10 +79,13 @@ def give_feedback(analysis: TableAnalysis) -> dict[int, Feedback]:
         seat: Feedback(
             len(seats),
             small,
-            tuple(
-                _describe(analysis, name, cells, who, small=small)
-                for name, cells in questions.items()
-                if who in cells
+            (
+                *(
+                    _describe(analysis, name, cells, who, small=small)
+                    for name, cells in questions.items()
+                    if who in cells
+                ),
+                *(() if small else _describe_orders(analysis, who)),
             ),
         )
         for seat, who in seats.items()
@@ -118,6 +122,11 @@ def _describe(
         ),
         repeats=repeats,
     )
+
+
+def _describe_orders(analysis: TableAnalysis, who: str) -> Iterator[OwnQuestion]:
+    for question, rows in list_own_orders(analysis, who, FEWEST - 1):
+        yield OwnQuestion(question, tuple(OwnRow(*row) for row in rows), None, None, (), None)
 
 
 def _find_agreement(analysis: TableAnalysis, question: str, who: str) -> float | None:
