@@ -6,7 +6,7 @@ const scoreStore = (() => {
   const { SEAT, findTyped, type } = seatStore;
   const KEPT = "scores"; // name under which this lies among what is typed
   const QUIET = 500, SOONEST = 2000, LATEST = 30000, PATIENCE = 10000; // ms
-  let serving = "", values = {}, since = "", busy = false, timer = 0, pause = SOONEST;
+  let serving = "", values = {}, since = "", busy = false, isAskedAgain = false, timer = 0, pause = SOONEST;
   let waiting = new Set(), hear = () => {};
 
   // An answer that was refused comes back as the form it was: then its own moments tell.
@@ -65,6 +65,7 @@ const scoreStore = (() => {
 
   async function send() {
     clearTimeout(timer);
+    isAskedAgain = busy; // what is under way may have left before whatever calls for this
     if (busy || !serving) return;
     busy = true;
     const unsent = listUnsent(), asked = serving;
@@ -78,7 +79,10 @@ const scoreStore = (() => {
     }
     busy = false;
     hear({});
-    if (asked !== serving || (isAnyNew() && pause === SOONEST)) timer = setTimeout(send, QUIET);
+    if (isAskedAgain || asked !== serving || (isAnyNew() && pause === SOONEST)) {
+      clearTimeout(timer);
+      timer = setTimeout(send, QUIET);
+    }
   }
 
   function take(told, unsent) {
