@@ -357,6 +357,28 @@ TRUTHS = (
         **ALIKE | {"celsius": {"A": "9.0", "B": "9.0"}},
     ),
     Truth(
+        file="slate-lid",
+        title="Sample: slate lid, stopped as planned",
+        seed=2031051422,
+        plan=TEA_BAR
+        | {
+            "question": "Does our iced tea pick up a taste in the jug with the slate lid?",
+            "sample_a": "jug with its glass lid",
+            "sample_b": "jug with the slate lid",
+            "difference": "the lid the jug stood under overnight",
+            "assessors": "6",
+            "rounds": "6",
+            "size_percent": "50",
+            "stop_rule": "sequential",
+            "every": "1",
+            "beta": "0.1",
+            "relief": "spit",
+        },
+        verdict="told_apart",
+        noticed={Purpose.TEST: 0.7},
+        **ALIKE | {"celsius": {"A": "8.0", "B": "8.0"}},
+    ),
+    Truth(
         file="rinse-water-guests",
         title="Sample: rinse water, forty-six guests",
         seed=2031051421,
@@ -465,7 +487,14 @@ def _play(bench: Bench, table: Table) -> None:
                 return _peek(bench, table.sealed.tasting)
             _taste(bench, table, seat, number)
             left = None if left is None else left - 1
+        if _is_told_to_stop(bench, table.sealed.tasting):
+            return None
     return None
+
+
+def _is_told_to_stop(bench: Bench, tasting_id: UUID) -> bool:
+    with bench.reading() as db:
+        return queries.load_record(db, tasting_id).told_to_stop
 
 
 def _peek(bench: Bench, tasting_id: UUID) -> None:

@@ -121,6 +121,7 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.CONTEST_SETTLED: {"serving": _is_id, "revision": _or_null(_is_number)},
     Kind.LATE: _ANSWER,
     Kind.VOIDED: {"serving": _is_id, "reason": _is_text, "replacement": _or_null(_is_id)},
+    Kind.BLOCK_JUDGED: {"block": _is_count, "stop": _is_yes_or_no},
     Kind.KEY_LOOKED: {"who": _is_text, "reason": _is_text},
     Kind.RESULTS_LOOKED: {"how": _is_text},
     Kind.CLOSED: {"reason": _is_text, "pourer": _is_text},

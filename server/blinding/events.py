@@ -53,6 +53,8 @@ class Kind(StrEnum):
     CONTEST_SETTLED = "contest_settled"  # serving, revision that counts, or null: void
     LATE = "late"  # as answered; came after closing
     VOIDED = "voided"  # serving, reason, replacement? (id of a spare serving)
+    # block (its number), stop; of a plan that the answers may end: nothing else is said
+    BLOCK_JUDGED = "block_judged"
     KEY_LOOKED = "key_looked"  # who (taster, present, away), reason
     RESULTS_LOOKED = "results_looked"  # how
     CLOSED = "closed"  # reason, pourer (what was really done, as in the plan)

@@ -94,6 +94,7 @@ class Record:
     struck: dict[UUID, str] = field(default_factory=dict)
     checks: set[str] = field(default_factory=set)
     looks: list[Look] = field(default_factory=list)
+    blocks: dict[int, bool] = field(default_factory=dict)
     closing: Mapping[str, Any] | None = None
     abandoning: Mapping[str, Any] | None = None
     seal_matches: bool | None = None
@@ -126,6 +127,11 @@ class Record:
     def key_looked(self) -> bool:
         """Tell whether somebody has looked at the key."""
         return any(look.kind == Kind.KEY_LOOKED for look in self.looks)
+
+    @property
+    def told_to_stop(self) -> bool:
+        """Tell whether the plan has said stop, whatever the answers were."""
+        return any(self.blocks.values())
 
     @property
     def open_contests(self) -> list[UUID]:
@@ -240,6 +246,10 @@ def _looked(record: Record, body: Mapping[str, Any], event: Event) -> None:
     )
 
 
+def _block_judged(record: Record, body: Mapping[str, Any], _: Event) -> None:
+    record.blocks[body["block"]] = body["stop"]
+
+
 def _brewed(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.brews[body["slot"]] = BrewNote(
         body["slot"],
@@ -343,6 +353,7 @@ _APPLY = {
     Kind.CONTEST_SETTLED: _settled,
     Kind.LATE: _late,
     Kind.VOIDED: _voided,
+    Kind.BLOCK_JUDGED: _block_judged,
     Kind.KEY_LOOKED: _looked,
     Kind.RESULTS_LOOKED: _looked,
     Kind.CLOSED: _state(State.CLOSED, "closing"),

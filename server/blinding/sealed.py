@@ -119,6 +119,27 @@ class Similarity(Frozen):
     beta: Number
 
 
+class Sequential(Frozen):
+    """A plan that may stop before all its rounds are served, as the answers decide.
+
+    After every block of complete rounds the count meets Wald's lines; the last planned round
+    ends the test in any case.
+
+    Attributes
+    ----------
+    beta
+        Nominal risk of missing a difference of the size that matters.
+    every
+        Rounds of a block.
+    at_end
+        What becomes of a count between the lines after the last round.
+    """
+
+    beta: Number
+    every: int
+    at_end: Literal["no decision", "nearer line"] = "no decision"
+
+
 class LookCheck(Frozen):
     """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
@@ -255,8 +276,10 @@ class Plan(Growing):
     similarity
         Declared where the test is to show that few notice; None where it is to show that
         some do. Its limit is the size that matters.
+    sequential
+        How the answers decide when to stop; None where all planned servings are served.
     stop_rule
-        ``fixed``: all planned servings, then close.
+        ``fixed``: all planned servings, then close; ``sequential``: as `sequential` says.
     table
         A scored table; there each sitting is one serving (``rounds`` is 1).
     """
@@ -265,7 +288,7 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
-        | {"relief", "days", "similarity"}
+        | {"relief", "days", "similarity", "sequential"}
         | {"open_cups", "told_shares"}
     )
 
@@ -288,7 +311,7 @@ class Plan(Growing):
     temperature_limit: Number
     fill_limit: Number = Decimal(2)
     look_check: LookCheck | None = None
-    stop_rule: Literal["fixed"] = "fixed"
+    stop_rule: Literal["fixed", "sequential"] = "fixed"
     sittings: int = 1
     direction: Direction | None = None
     attribute: str = ""
@@ -300,6 +323,7 @@ class Plan(Growing):
     relief: Relief = Relief.NONE
     days: int = 1
     similarity: Similarity | None = None
+    sequential: Sequential | None = None
 
     @property
     def alone(self) -> bool:

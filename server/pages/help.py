@@ -72,6 +72,15 @@ WORDS = (
         "not nobody. Standards: ISO 4120, ISO 10399, ISO 5495.",
     ),
     (
+        "sequential",
+        "Sequential plan",
+        "A plan that may stop before its last round. After each block of complete rounds the "
+        "server asks the answers and says go on or stop, nothing else; stop may mean a "
+        "difference, none of the size that matters, or the planned end. The lines are sealed, "
+        "their exact risks stand on the plan, and stopping as they say is no early look. "
+        "Standard: ISO 16820 (Wald’s sequential test).",
+    ),
+    (
         "share",
         "Share noticed (pd)",
         "Right answers, corrected for guessing: in what share of servings was the difference "

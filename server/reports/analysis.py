@@ -42,6 +42,7 @@ from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
+from server.reports.stopping.following import count_complete, follow_blocks
 from server.reports.summing import judge_few
 from server.reports.tallies import (
     GuessTally,
@@ -56,6 +57,7 @@ from server.reports.tallies import (
     tally_sortings,
 )
 from server.stats.counts import CountsResult
+from server.stats.sequential import SequentialPath
 from server.stats.similarity import SimilarityResult
 from server.stats.yes_no import YesNoResult
 
@@ -105,6 +107,8 @@ class Analysis:
         were called one or the other. None if nothing was answered, or the tasting was abandoned.
     few
         Result of the similarity test, if one was planned and it can be judged.
+    sequence
+        Way of the count to its end, where the answers decided when to stop.
     controls
         What each planned control showed; none if the tasting was abandoned.
     alone
@@ -131,6 +135,7 @@ class Analysis:
     alternatives: tuple[Reading, ...]
     counts: CountsResult | None
     few: SimilarityResult | None
+    sequence: SequentialPath | None
     kinds: YesNoResult | None
     controls: tuple[ControlResult, ...]
     look: LookResult | None
@@ -172,7 +177,9 @@ class Analysis:
 
     @property
     def incomplete(self) -> bool:
-        """Fewer answers count than were planned."""
+        """Fewer answers count than were planned, and the plan had not said stop."""
+        if self.sequence is not None and self.sequence.decided_at is not None:
+            return False
         return self.answered < self.reach.planned
 
     def find_control(self, purpose: Purpose) -> ControlResult | None:
@@ -205,16 +212,20 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     answers = find_standing_answers(sealed, decided)
     judgements = judge(sealed, decided, answers)
     tests = pick_purpose(judgements, Purpose.TEST)
-    main, counts = read_counts(sealed.plan, tests, LEVEL)
+    complete = count_complete(sealed, decided)
+    followed = follow_blocks(sealed.plan, tests, complete)
+    main, counts = read_counts(sealed.plan, tests, LEVEL, complete=complete)
     alone = describe_alone(sealed, decided, events, tests)
     given_up = alone.given_up if alone else 0
     alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
     controls = measure_controls(sealed, planned, judgements, LEVEL)
     course = Course(
-        stopped=count_answered(sealed.plan, main) < planned[Purpose.TEST],
+        stopped=not followed.ended_in
+        and count_answered(sealed.plan, main) < planned[Purpose.TEST],
         stopped_knowing=alone is not None and alone.stopped_knowing,
         cued=_is_cued(main, alternatives),
         extends=sealed.plan.extends,
+        contradicted=followed.contradicts(decided),
     )
     if record.state == State.ABANDONED:  # kept for the record, but without a result
         main, counts = replace(main, p_value=None, detected=False), None
@@ -228,6 +239,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         main=main,
         alternatives=alternatives,
         few=judge_few(sealed.plan, main.correct, main.trials) if counts else None,
+        sequence=followed.path if counts else None,
         counts=counts if isinstance(counts, CountsResult) else None,
         kinds=counts if isinstance(counts, YesNoResult) else None,
         controls=controls,

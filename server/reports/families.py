@@ -24,6 +24,10 @@ from server.reports.sides import figures as side_figures
 from server.reports.sides import numbers as side_numbers
 from server.reports.sides import steps as side_steps
 from server.reports.sides import tables as side_tables
+from server.reports.stopping import claims as stop_claims
+from server.reports.stopping import figures as stop_figures
+from server.reports.stopping import numbers as stop_numbers
+from server.reports.stopping import steps as stop_steps
 from server.reports.verdicts import Verdict
 
 Say = Callable[[Analysis, Verdict], tuple[str, ...]]
@@ -52,7 +56,7 @@ class Family:
     name_heads
         Heads of a table's columns.
     figures
-        By the name that an address has; every family has ``guessing`` and ``share``.
+        By the name that an address has, in the order in which they are shown.
     """
 
     say_headline: Callable[[Analysis, Verdict], str]
@@ -111,6 +115,17 @@ FEW_NOTICE = Family(
 )
 
 
+STOPPING = Family(
+    say_headline=stop_claims.say_headline,
+    list_may_say=stop_claims.list_may_say,
+    list_may_not_say=stop_claims.list_may_not_say,
+    list_next_steps=stop_steps.list_next_steps,
+    limit_numbers=stop_claims.limit_numbers,
+    list_numbers=stop_numbers.list_numbers,
+    list_readings=stop_numbers.list_readings,
+    name_heads=lambda _, head: head,
+    figures={"path": Figure(stop_figures.draw_path, stop_figures.describe_path)},
+)
 TWO_KINDS = replace(
     RIGHT_OR_WRONG,
     limit_numbers=kind_claims.limit_numbers,
@@ -127,6 +142,8 @@ def find_family(analysis: Analysis) -> Family:
     """Return the family of the method that was tasted by, or of what the plan was to show."""
     if analysis.plan.similarity is not None:
         return FEW_NOTICE
+    if analysis.plan.sequential is not None:
+        return STOPPING
     if answers_yes_or_no(get_method(analysis.plan.method)):
         return TWO_KINDS
     return EITHER_SIDE if analysis.two_sided else RIGHT_OR_WRONG

@@ -29,6 +29,7 @@ from server.reports.facts import (
 from server.reports.few.facts import say_few
 from server.reports.few.words import STILL_VALID
 from server.reports.reliance import NOT_UNSEALED
+from server.reports.stopping.words import UNSERVED
 from server.reports.verdicts import Verdict, is_below_guessing
 
 LimitNumbers = Callable[[Analysis, Verdict], Iterable[str]]
@@ -86,6 +87,9 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
 
 
 def _limit_incomplete(analysis: Analysis) -> Iterator[str]:
+    if analysis.plan.sequential is not None:
+        yield fill(UNSERVED, analysis, reason=quote(analysis.closing_reason))
+        return
     alone, reason = analysis.alone is not None, analysis.closing_reason
     incomplete = words.INCOMPLETE_ALONE if alone and not reason else words.INCOMPLETE
     yield fill(incomplete, analysis, reason=quote(reason))

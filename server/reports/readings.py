@@ -19,6 +19,7 @@ from server.reports.counting import (
     judge,
     pick_purpose,
 )
+from server.reports.stopping.following import count_complete, follow_blocks
 from server.reports.summing import (
     Count,
     analyse_count,
@@ -29,6 +30,7 @@ from server.reports.summing import (
 )
 from server.stats.binomial import reaches
 from server.stats.counts import CountsResult
+from server.stats.sequential_plan import DIFFERENCE, GO_ON
 from server.stats.yes_no import YesNoResult
 
 Result = CountsResult | YesNoResult | None
@@ -57,6 +59,8 @@ class Reading:
         Answers for neither sample, which count as the plan says.
     similar
         Whether a similarity test is passed; None if there is none, or no conclusion.
+    ended
+        How a sequential test ended, as `stats.sequential` says it; else empty.
     """
 
     name: str
@@ -67,11 +71,12 @@ class Reading:
     detected: bool
     neither: int = 0
     similar: bool | None = None
+    ended: str = ""
 
     @property
-    def outcome(self) -> tuple[bool, bool | None]:
+    def outcome(self) -> tuple[bool, bool | None, str]:
         """What the planned tests say of it."""
-        return self.detected, self.similar
+        return self.detected, self.similar, self.ended
 
 
 def read_counts(
@@ -80,11 +85,32 @@ def read_counts(
     level: float,
     name: str = "planned",
     servings: int = 0,
+    complete: int = 0,
 ) -> tuple[Reading, Result]:
-    """Read judgements under the planned analysis; no statistics if there are none."""
+    """Read judgements under the planned analysis; no statistics if there are none.
+
+    Of a sequential plan so many leading blocks are ``complete``, and judged.
+    """
     if plan.method in YES_NO:
         return _read_kinds(plan, judgements, level, name, servings)
+    if plan.sequential is not None:
+        return _read_blocks(plan, judgements, level, name, servings, complete)
     return _read_count(plan, count_answers(judgements), level, name, servings)
+
+
+def _read_blocks(
+    plan: Plan,
+    judgements: Sequence[Judgement],
+    level: float,
+    name: str,
+    servings: int,
+    complete: int,
+) -> tuple[Reading, Result]:
+    """Read answers up to where they end a sequential test, which has no p."""
+    found = follow_blocks(plan, judgements, complete)
+    reading, counts = _read_count(plan, count_answers(found.used), level, name, servings)
+    ended = found.path.decision if found.path else GO_ON
+    return replace(reading, p_value=None, detected=ended == DIFFERENCE, ended=ended), counts
 
 
 def _read_kinds(
@@ -173,7 +199,8 @@ def _leave_out_cues(
     judged = pick_purpose(judge(sealed, decided, standing), Purpose.TEST)
     kept = [one for one in judged if not one.cue]
     if len(kept) < len(judged):
-        yield read_counts(sealed.plan, kept, level, "without_cues", len(judged) - len(kept))[0]
+        out, complete = len(judged) - len(kept), count_complete(sealed, decided)
+        yield read_counts(sealed.plan, kept, level, "without_cues", out, complete)[0]
 
 
 def _bound_lost(
@@ -219,4 +246,5 @@ def _read_test(
     servings: int,
 ) -> Reading:
     judgements = pick_purpose(judge(sealed, decided, answers), Purpose.TEST)
-    return read_counts(sealed.plan, judgements, level, name, servings)[0]
+    complete = count_complete(sealed, decided)
+    return read_counts(sealed.plan, judgements, level, name, servings, complete)[0]

@@ -17,6 +17,7 @@ ABANDONED = "abandoned"
 STOPPED_KNOWING = "stopped_knowing"
 CUES = "cues"
 EXTENDS = "extends"
+CONTRADICTED = "contradicted"
 
 
 @dataclass(frozen=True)
@@ -33,12 +34,15 @@ class Course:
         Without the answers that named a cue the planned level is not reached any more.
     extends
         Seal of an earlier tasting whose result was known at planning; or empty.
+    contradicted
+        The answers that count would not have made a sequential plan say what it said.
     """
 
     stopped: bool
     stopped_knowing: bool = False
     cued: bool = False
     extends: str = ""
+    contradicted: bool = False
 
 
 def find_exploratory_reasons(
@@ -58,6 +62,7 @@ def find_exploratory_reasons(
         STOPPED_KNOWING: course.stopped_knowing,
         CUES: course.cued,
         EXTENDS: bool(course.extends),
+        CONTRADICTED: course.contradicted,
         NOT_BLIND: blinding.level == 0,
         NOT_UNSEALED: record.state not in (State.UNSEALED, State.ABANDONED),
     }

@@ -11,6 +11,8 @@ from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.families import find_family
 from server.reports.kinds import labels as call_labels
 from server.reports.kinds.tables import list_calls
+from server.reports.stopping import labels as stop_labels
+from server.reports.stopping.tables import list_look_rows
 from server.stats.results import Interval
 
 
@@ -29,11 +31,23 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     made = [make_match_table, make_brew_table]
     if analysis.state != State.ABANDONED:
         alone = [make_sitting_table, make_order_table]
-        made += [make_control_table, make_call_table, make_position_table, make_sorting_table]
+        made += [
+            make_look_table,
+            make_control_table,
+            make_call_table,
+            make_position_table,
+            make_sorting_table,
+        ]
         made += alone if analysis.alone else [make_round_table]
     name_heads = find_family(analysis).name_heads
     tables = (make(analysis) for make in made)
     return tuple(replace(one, head=name_heads(analysis, one.head)) for one in tables if one.rows)
+
+
+def make_look_table(analysis: Analysis) -> Table:
+    """Tabulate the blocks that a sequential plan judged."""
+    title, head = stop_labels.TABLE
+    return Table("looks", title, head, tuple(list_look_rows(analysis)))
 
 
 def make_match_table(analysis: Analysis) -> Table:

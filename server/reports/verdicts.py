@@ -9,6 +9,8 @@ from server.methods.registry import get_method
 from server.methods.traits import has_like_cups
 from server.reports.analysis import Analysis
 from server.reports.reach import GOOD_POWER
+from server.stats.sequential import SequentialPath
+from server.stats.sequential_plan import DIFFERENCE, NO_DIFFERENCE
 
 
 class Verdict(StrEnum):
@@ -30,6 +32,8 @@ class Verdict(StrEnum):
     FEW_TOLD_APART = "few_told_apart"
     FEW_UNSHOWN = "few_unshown"
     FEW_OUT_OF_REACH = "few_out_of_reach"
+    NOT_OF_SIZE = "not_of_size"
+    UNDECIDED = "undecided"
     NOT_DETECTED = "not_detected"
     INCONCLUSIVE_WEAK = "inconclusive_weak"
     INCONCLUSIVE_UNSHOWN = "inconclusive_unshown"
@@ -75,6 +79,8 @@ def decide_verdict(analysis: Analysis) -> Verdict:
         return Verdict.BELOW_GUESSING
     if analysis.plan.similarity is not None:
         return _decide_few(analysis)
+    if analysis.sequence is not None:
+        return _decide_sequence(analysis, analysis.sequence)
     found = _decide_told_apart(analysis) if analysis.main.detected else _decide_missed(analysis)
     return LEANS.get(found, found) if analysis.two_sided else found
 
@@ -132,6 +138,12 @@ def _decide_few(analysis: Analysis) -> Verdict:
         return _decide_told_apart(analysis)
     out_of_reach = few is None or few.most_correct is None
     return Verdict.FEW_OUT_OF_REACH if out_of_reach else Verdict.FEW_UNSHOWN
+
+
+def _decide_sequence(analysis: Analysis, sequence: SequentialPath) -> Verdict:
+    if sequence.decision == DIFFERENCE:
+        return _decide_told_apart(analysis)
+    return Verdict.NOT_OF_SIZE if sequence.decision == NO_DIFFERENCE else Verdict.UNDECIDED
 
 
 def _decide_missed(analysis: Analysis) -> Verdict:

@@ -8,6 +8,7 @@ from server.reports.blindness import Cap
 from server.reports.reliance import (
     ABANDONED,
     CHAIN_BROKEN,
+    CONTRADICTED,
     CUES,
     EXTENDS,
     NOT_BLIND,
@@ -84,6 +85,10 @@ EXPLORATORY_REASONS = {
     EXTENDS: (
         "it was planned when the result of an earlier tasting of this question was known "
         "(seal {seal})."
+    ),
+    CONTRADICTED: (
+        "answers were taken out or changed after the plan had been asked whether to go on, "
+        "and those that count would have said something else."
     ),
     NOT_UNSEALED: "the numbers were worked out before the tasting was unsealed.",
 }

@@ -31,6 +31,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     alone, method = form.get("pourer") == Pourer.ALONE, METHODS.get(form.get("method", ""))
     by_name = method is not None and asks_by_name(method)
     either_way = method is not None and is_two_sided(method)
+    sequential = form.get("stop_rule") == "sequential"
     days = form.get("relief") == Relief.DAYS
     ignored = {
         *(() if days and not alone else ("days",)),
@@ -41,7 +42,8 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
         *(() if by_name or (alone and not either_way) else DIRECTION),
         *(("more",) if either_way else ()),
         *(() if method and asks_for_liking(method) else ("no_preference",)),
-        *(() if form.get("shows") == "few" else ("beta",)),
+        *(() if sequential else ("every", "at_end")),
+        *(() if sequential or form.get("shows") == "few" else ("beta",)),
         *(() if method and gets_to_know(method) else ("open_cups",)),
         *(() if method and answers_yes_or_no(method) else ("told_shares",)),
     }

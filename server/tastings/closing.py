@@ -73,7 +73,7 @@ def close_tasting(bench: Bench, tasting_id: UUID, reason: str, pourer: str) -> N
         record = queries.load_record(journal.db, tasting_id)
         if pourer not in list_endings(layout.plan):
             raise Invalid(pourer="Say who really poured, and whether they stayed.")
-        if count_reached(layout, record).gaps and not reason:
+        if count_reached(layout, record).gaps and not (reason or record.told_to_stop):
             raise Invalid(reason="Answers are missing: say why you close now.")
         if find_unturned(layout, record) and not reason:
             raise Invalid(reason="Marks are not entered yet: say why you close now.")

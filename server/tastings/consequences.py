@@ -22,7 +22,7 @@ from server.reports.relief_words import say_relief
 from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
 from server.stats.trials import smallest_share
-from server.tastings.declaring import FewNotice, follow_few
+from server.tastings.declaring import FewNotice, Stopping, follow_few, follow_stopping
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import GOOD_POWER, find_wanted
@@ -59,6 +59,8 @@ class Consequences:
         run card says more.
     few
         What follows from a similarity test; None if the plan is none.
+    stopping
+        What follows from stopping as the answers decide; None if they do not.
     """
 
     numbers: PlanNumbers
@@ -73,6 +75,7 @@ class Consequences:
     control_power: float | None
     minutes: int | None
     few: FewNotice | None = None
+    stopping: Stopping | None = None
 
     @property
     def lacks_relief(self) -> bool:
@@ -126,6 +129,7 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         control_power=_find_control_power(numbers, chance, alpha),
         minutes=_count_minutes(numbers, method, pots),
         few=follow_few(numbers),
+        stopping=follow_stopping(numbers),
     )
 
 

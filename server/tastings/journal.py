@@ -12,6 +12,7 @@ from server.blinding.events import Kind, State
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.refusals import NotFound, WrongState
+from server.tastings.stopping import judge_complete_blocks
 
 # What a tasting turns into after an event of this kind.
 TURNS = {
@@ -74,5 +75,8 @@ def open_journal(bench: Bench, tasting_id: UUID, allowed: Collection[State]) -> 
         seal = queries.find_seal_hash(db, tasting_id)
         if seal is None:
             raise WrongState(State.DRAFT)
-        yield Journal(bench, db, tasting, tasting.head or seal)
+        journal = Journal(bench, db, tasting, tasting.head or seal)
+        yield journal
+        if journal.state in AT_THE_TABLE:
+            judge_complete_blocks(journal)
         db.commit()

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from server.blinding.sealed import Direction, Plan, PositiveControl, Similarity
+from server.blinding.sealed import Direction, Plan, PositiveControl, Sequential, Similarity
 from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
@@ -28,6 +28,7 @@ def seal_ready(given: PlanInput) -> Plan:
         attribute="" if given.more else given.attribute,
         positive_control=_read_positive(given),
         similarity=_read_similarity(given),
+        sequential=_read_sequential(given),
     )
     model = find_model(plan)
     if model.without_d_prime:
@@ -46,6 +47,12 @@ def _read_similarity(given: PlanInput) -> Similarity | None:
     if given.shows != "few":
         return None
     return Similarity(limit=given.size_percent / 100, beta=given.beta)
+
+
+def _read_sequential(given: PlanInput) -> Sequential | None:
+    if given.stop_rule != "sequential":
+        return None
+    return Sequential(beta=given.beta, every=given.every, at_end=given.at_end)
 
 
 def _read_positive(given: PlanInput) -> PositiveControl | None:
@@ -94,6 +101,12 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }
+    if plan.sequential is not None:
+        values |= {
+            "every": str(plan.sequential.every),
+            "beta": str(plan.sequential.beta),
+            "at_end": plan.sequential.at_end,
+        }
     if plan.similarity is not None:
         values |= {"shows": "few", "beta": str(plan.similarity.beta)}
         values["size_percent"] = str(_round_percent(float(plan.similarity.limit)))

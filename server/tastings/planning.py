@@ -15,7 +15,7 @@ from pydantic import (
 )
 
 from server.blinding.sealed import Pots, Pourer, Relief
-from server.methods.registry import get_method
+from server.methods.registry import METHODS, UnknownMethod, get_method
 from server.methods.traits import (
     answers_yes_or_no,
     asks_by_name,
@@ -41,7 +41,9 @@ def _accept_comma(value: Any) -> Any:
 
 
 def _know_method(name: str) -> str:
-    return get_method(name).name
+    if name not in METHODS:
+        raise UnknownMethod(name)
+    return name
 
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300)]
@@ -72,6 +74,9 @@ class PlanNumbers(BaseModel):
     relief: Relief = Relief.NONE
     days: Annotated[int, Comma, Field(ge=1, le=12)] = 1
     shows: Literal["some", "few"] = "some"
+    stop_rule: Literal["fixed", "sequential"] = "fixed"
+    every: Annotated[int, Comma, Field(ge=1, le=12)] = 1
+    at_end: Literal["no decision", "nearer line"] = "no decision"
     beta: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
 
     @property
@@ -121,6 +126,9 @@ MESSAGES = {
     "days": "Days: a whole number from 2 to 12.",
     "alpha": "α lies above 0 and at most at 0.5; 0.05 is usual.",
     "shows": "Choose what the test is to show.",
+    "stop_rule": "Choose when it ends.",
+    "every": "Rounds of a block: a whole number, of which the planned rounds are a multiple.",
+    "at_end": "Choose what becomes of a count between the lines.",
     "beta": "β lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
     "pot_ml": "A pot holds 100 to 20000 mL.",

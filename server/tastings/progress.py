@@ -15,6 +15,7 @@ from server.tastings.clocks import measure_ahead, tell_ahead
 from server.tastings.closing import Reached, count_reached
 from server.tastings.serving_states import Mark, find_mark
 from server.tastings.sitting_lines import SittingLine, list_sitting_lines
+from server.tastings.stopping import say_advice
 from server.tastings.table_counts import Begun, Count, count_begun, count_values, list_asked_rounds
 
 
@@ -57,7 +58,8 @@ class Contest:
 class Progress:
     """The board of a sealed tasting; alone it is read by ``sittings``.
 
-    ``headings`` names the columns: rounds, at a scored table sittings.
+    ``headings`` names the columns: rounds, at a scored table sittings. ``advice`` is what a
+    sequential plan says, ``go on`` or ``stop``, and empty elsewhere.
     """
 
     tasting_id: UUID
@@ -70,6 +72,7 @@ class Progress:
     brews: int
     slots: int
     sittings: tuple[SittingLine, ...] = ()
+    advice: str = ""
 
 
 @dataclass(frozen=True)
@@ -139,6 +142,7 @@ def show_progress(led: LedTasting) -> Progress:
         len(record.brews),
         len(layout.slots),
         list_sitting_lines(layout, record) if layout.plan.alone else (),
+        say_advice(layout.plan, record),
     )
 
 

@@ -108,6 +108,7 @@ def test_the_least_body_of_a_kind_can_be_folded(
         **{"fill_g": "40.5", "sitting": 1, "seconds": None},
         **{"note": "", "reason": "", "replacement": None, "who": "away", "how": "page"},
         **{"pourer": "absent", "seal_matches": True, "seq": 1, "item": "silent"},
+        **{"block": 1, "stop": False},
     }
     events = tell("0", [(kind, {name: sound[name] for name in MEMBERS[kind]})])
     assert find_body_problems(events, sealed) == []

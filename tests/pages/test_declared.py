@@ -22,3 +22,25 @@ def test_several_answers_of_a_person_are_refused_beside_the_rounds(leader, plan_
     assert answer.status_code == 422
     assert "everybody answers once" in answer.text
     assert '<details class="card" open>' in answer.text
+
+
+STEPS = {"stop_rule": "sequential", "every": "1", "beta": "0.1", "rounds": "4"}
+
+
+def test_a_sequential_plan_is_previewed_by_its_endings(leader, plan_form):
+    page = leader.post("/plans/preview", plan_form(**STEPS)).text
+    assert "How this plan ends, exactly, of 100 such tests" in page
+    assert "Right answers needed" not in page
+
+
+def test_a_sequential_plan_is_kept_shown_and_sealed_and_its_board_says_go_on(leader, plan_form):
+    draft = leader.post("/tastings/new", plan_form(**STEPS)).headers["location"]
+    assert "as soon as the answers allow, judged after every round" in leader.get(draft).text
+    leader.post(f"{draft}/seal")
+    assert "The sealed plan says: <strong>go on</strong>" in leader.get(draft).text
+
+
+def test_a_fixed_plan_has_no_such_word_on_its_board(leader, plan_form):
+    draft = leader.post("/tastings/new", plan_form()).headers["location"]
+    leader.post(f"{draft}/seal")
+    assert "The sealed plan says" not in leader.get(draft).text

@@ -11,7 +11,7 @@ import pytest
 
 from server.blinding.sealed import Plan
 from server.tastings.consequences import work_out
-from server.tastings.declaring import A_PANEL, ONE_ROUND, ONE_SIDED
+from server.tastings.declaring import A_PANEL, COUNTED, ONE_ROUND
 from server.tastings.plan_forms import plan_form, seal_ready
 from server.tastings.planning import read_numbers, read_plan
 from server.tastings.refusals import Invalid
@@ -68,7 +68,7 @@ def test_a_difference_test_keeps_the_sealed_text_it_always_had():
         ({"rounds": "2"}, "rounds", ONE_ROUND),
         ({"assessors": "1"}, "shows", A_PANEL),
         ({"pourer": "alone"}, "shows", A_PANEL),
-        ({"method": "paired-preference"}, "shows", ONE_SIDED),
+        ({"method": "paired-preference"}, "shows", COUNTED),
         ({"beta": "0.6"}, "beta", "β lies above 0 and at most at 0.5; 0.05 is usual."),
     ],
 )
@@ -77,3 +77,57 @@ def test_what_could_carry_no_claim_is_refused_where_it_is_typed(changed, field, 
         with pytest.raises(Invalid) as refused:
             read(FORM | changed)
         assert refused.value.messages == {field: message}
+
+
+STEPS = FORM | {
+    "shows": "some", "stop_rule": "sequential", "assessors": "4", "rounds": "6", "every": "1",
+    "size_percent": "50", "beta": "0.1",
+}  # fmt: skip
+
+
+def test_a_sequential_plan_shows_its_exact_endings():
+    # The same plan is walked through count by count in tests/reports/test_stopping.py, and
+    # lines and risks with outside values in tests/stats/test_operating.py.
+    found = work_out(read_numbers(STEPS)).stopping
+    assert found.block == 4
+    assert found.guessing.difference <= 0.05
+    for one in (found.guessing, found.midway, found.size):
+        assert one.difference + one.no_difference + one.no_decision == pytest.approx(1)
+        assert one.expected_trials < 24
+    assert found.first_stop == 4
+
+
+def test_the_cap_it_asks_for_keeps_both_risks():
+    enough = work_out(read_numbers(STEPS)).stopping.enough
+    longer = work_out(read_numbers(STEPS | {"rounds": str(enough // 4)})).stopping
+    assert longer.guessing.no_difference >= 0.95
+    assert longer.size.difference >= 0.9
+
+
+def test_a_sequential_plan_is_sealed_and_fills_its_form_again():
+    plan = seal_ready(read_plan(STEPS | {"at_end": "nearer line"}))
+    sealed = plan.model_dump(mode="json")
+    assert sealed["stop_rule"] == "sequential"
+    assert sealed["sequential"] == {"beta": "0.1", "every": 1, "at_end": "nearer line"}
+    form = plan_form(Plan.model_validate(sealed), {"A": "plain", "B": "soft"})
+    again = seal_ready(read_plan(form))
+    assert again == plan
+
+
+@pytest.mark.parametrize(
+    ("changed", "field"),
+    [
+        ({"shows": "few", "rounds": "1"}, "stop_rule"),
+        ({"pourer": "alone"}, "stop_rule"),
+        ({"null_control": "on"}, "stop_rule"),
+        ({"method": "paired-comparison", "attribute": "bitter"}, "stop_rule"),
+        ({"every": "4"}, "every"),
+        ({"every": "0"}, "every"),
+        ({"alpha": "0.5", "beta": "0.5"}, "beta"),
+    ],
+)
+def test_a_stop_that_cannot_be_called_is_refused_where_it_is_typed(changed, field):
+    for read in (read_plan, read_numbers):
+        with pytest.raises(Invalid) as refused:
+            read(STEPS | changed)
+        assert set(refused.value.messages) == {field}

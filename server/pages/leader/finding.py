@@ -20,14 +20,16 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class FindingPage:
-    """The finding of an unsealed tasting; the match of the brews has a table of its own."""
+    """The finding of an unsealed tasting; the match of the brews has a table of its own.
+
+    ``figures`` are names as addresses have them, with what each shows in words.
+    """
 
     led: LedTasting
     file: str
     conclusion: Conclusion
     tables: tuple[Table, ...]
-    guessing_words: str
-    share_words: str
+    figures: tuple[tuple[str, str], ...]
     photos: tuple[TurnedCups, ...]
 
 
@@ -39,14 +41,12 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
     conclusion = draw_conclusion(bench, led)
     analysis = conclusion.analysis
     told = find_family(analysis).figures if analysis.has_result else {}
-    said = {name: one.describe(analysis) for name, one in told.items()}
     view = FindingPage(
         led,
         safe_name(led.tasting.name),
         conclusion,
         tuple(one for one in list_tables(analysis) if one.name != "match"),
-        said.get("guessing", ""),
-        said.get("share", ""),
+        tuple((name, one.describe(analysis)) for name, one in told.items()),
         list_turned_cups(bench, led),
     )
     return show(request, "leader/finding", view)

@@ -1,0 +1,1 @@
+"""What a finding says where the answers decided when to stop: a sequential test."""
