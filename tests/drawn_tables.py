@@ -14,7 +14,7 @@ SHEET: dict[str, Any] = {"title": "Roast check", "attributes": [{"name": "sweet"
 def plan_table(**changed: Any) -> Plan:
     """Plan 6 seats and a spare one; members of the table and of the plan may be changed.
 
-    ``method`` is the table's: every plan here is of a scored table.
+    ``serves`` is the table's method; ``method`` is that of the plan.
     """
     table = {"sheet": SHEET, "primary": "sweet"}
     given: dict[str, Any] = {
@@ -24,9 +24,10 @@ def plan_table(**changed: Any) -> Plan:
         **{"swallow": False, "cup_ml": "40", "pot_ml": "500", "pots": "separate"},
         **{"tds_limit": "0.05", "temperature_limit": "2"},
     }
-    own = {name for name in given if name != "method"}
-    mine = {name: value for name, value in changed.items() if name in own}
-    others = {name: value for name, value in changed.items() if name not in own}
+    mine = {name: value for name, value in changed.items() if name in given}
+    others = {name: value for name, value in changed.items() if name not in given}
+    if "serves" in others:
+        others["method"] = others.pop("serves")
     return Plan(**(given | mine), table=table | others)
 
 

@@ -40,11 +40,11 @@ STYLES = {
     "shared bowls": {"style": "shared", "bowls": 2, "scattered": True},
     "difference from control": {
         **{"asked": get_starter("difference-from-control").sheet, "primary": "difference"},
-        **{"method": "difference-from-control", "reference": "A", "warm_up": "A"},
+        **{"serves": "difference-from-control", "reference": "A", "warm_up": "A"},
     },
     "ranking": {
         **{"asked": get_starter("ranking").sheet, "primary": "order"},
-        **{"method": "ranking", "order": tuple("BADC")},
+        **{"serves": "ranking", "order": tuple("BADC")},
     },
 }
 

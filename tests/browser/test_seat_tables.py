@@ -14,12 +14,12 @@ from tests.scored_seats import ScoredTable, seal_table
 
 CALM = 420  # ms after which a tap is no longer the second half of a double tap
 CONTROL = {
-    "method": "difference-from-control",
+    "serves": "difference-from-control",
     "primary": "difference",
     "reference": "A",
     "warm_up": "A",
 }
-RANKING = {"method": "ranking", "primary": "order"}
+RANKING = {"serves": "ranking", "primary": "order"}
 SAY = """asked => {
   const open = [...document.querySelectorAll('fieldset.value')].filter(one => one.offsetParent);
   for (const group of open) {
@@ -33,15 +33,15 @@ SAY = """asked => {
 }"""  # ranks the codes from right to left; the nth code gets word n, from 0
 
 
-@pytest.mark.parametrize("method", [CONTROL["method"], RANKING["method"]])
+@pytest.mark.parametrize("method", [CONTROL["serves"], RANKING["serves"]])
 def test_a_table_of_one_question_is_answered_on_a_phone(
     shop: Shop, open_device: Any, method: str
 ) -> None:
-    table = seal(shop, CONTROL if method == CONTROL["method"] else RANKING)
+    table = seal(shop, CONTROL if method == CONTROL["serves"] else RANKING)
     device = open_device(method, viewport=PHONE, has_touch=True)
     sitter = Sitter(device.page, f"http://{SHOP}:{shop.server.port}/seat/{table.tokens[1]}").open()
     sitter.press("I have read this: start")
-    if method == CONTROL["method"]:
+    if method == CONTROL["serves"]:
         sitter.press("Yes, these codes")
         expect(device.page.locator("#step h1")).to_have_text("The open control")
         device.shoot("open-control")
@@ -61,13 +61,13 @@ def test_a_table_of_one_question_is_answered_on_a_phone(
 
 def seal(shop: Shop, plan: dict[str, str]) -> ScoredTable:
     """Seal a table of four batches for one person."""
-    sheet, small = get_starter(plan["method"]).sheet, {"assessors": 1, "spare_seats": 0}
+    sheet, small = get_starter(plan["serves"]).sheet, {"assessors": 1, "spare_seats": 0}
     return seal_table(shop.bench, get_leader_id(shop.bench), sheet, **plan, **small)
 
 
 def expect_values(method: str, codes: list[str]) -> list[tuple[str, Any]]:
     """Return what was tapped: an order from right to left, or words in turn."""
-    if method == RANKING["method"]:
+    if method == RANKING["serves"]:
         return [("", [[code] for code in reversed(codes)])]
     return sorted((code, at) for at, code in enumerate(codes))
 

@@ -47,7 +47,7 @@ def test_a_table_is_scored_from_its_instructions_to_its_lock(client, bench, acco
 
 def test_the_open_control_is_named_before_the_codes(client, bench, account):
     sheet = get_starter("difference-from-control").sheet
-    plan = {"method": "difference-from-control", "reference": "A", "warm_up": "A"}
+    plan = {"serves": "difference-from-control", "reference": "A", "warm_up": "A"}
     table = seal_table(bench, account.id, sheet, **plan)
     home = f"/seat/{table.tokens[1]}"
     assert "How far is every code from the open control?" in client.get(home).text
@@ -58,7 +58,7 @@ def test_the_open_control_is_named_before_the_codes(client, bench, account):
 
 
 def test_a_ranking_says_that_all_codes_come_into_one_order(client, bench, account):
-    table = seal_table(bench, account.id, get_starter("ranking").sheet, method="ranking")
+    table = seal_table(bench, account.id, get_starter("ranking").sheet, serves="ranking")
     page = client.get(f"/seat/{table.tokens[1]}").text
     assert "Put all codes in one order." in page
     assert "Score every code on its own" not in page

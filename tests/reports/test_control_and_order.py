@@ -38,13 +38,13 @@ ROWS = [text for name, value in vars(words).items() if name.isupper() for text i
 def draw_control(samples: int = 4, **changed: Any) -> SealedTasting:
     """Draw a difference from control; batch A is the control."""
     sheet = get_starter("difference-from-control").sheet
-    given = {"method": "difference-from-control", "reference": "A", "warm_up": "A"}
+    given = {"serves": "difference-from-control", "reference": "A", "warm_up": "A"}
     return draw(samples, sheet, **(given | {"assessors": 10, "pot_ml": "2000"} | changed))
 
 
 def draw_ranking(samples: int = 4, order: str = "", **changed: Any) -> SealedTasting:
     """Draw a ranking, along an order if one is declared."""
-    given = {"method": "ranking", "order": tuple(order), "assessors": 8}
+    given = {"serves": "ranking", "order": tuple(order), "assessors": 8}
     return draw(samples, get_starter("ranking").sheet, **(given | changed))
 
 
