@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from server.methods.base import N_, PICK_ONE, Sided
-from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
+from server.methods.picking import PicksOne
 from server.methods.served import check_order
 from server.stats.forced_choice import DUO_TRIO as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class DuoTrio:
+class DuoTrio(PicksOne):
     """The duo-trio test; attributes as in `base.Method`.
 
     Notes
@@ -54,22 +54,6 @@ class DuoTrio:
         "you may taste again. "
         "If you cannot tell, pick a cup all the same and tick that you guessed."
     )
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
-
-        Raises
-        ------
-        InvalidAnswer
-            If neither of the two cups was picked, a cue lacks its word, or the words are
-            too long.
-
-        Examples
-        --------
-        >>> DUO_TRIO.parse_answer({"pick": "936"}, ["412", "587", "936"])
-        {'pick': '936', 'guess': False, 'comment': ''}
-        """
-        return {"pick": parse_pick(form, codes[1:]), **parse_notes(form)}
 
     def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
         """Tell whether the picked cup is of the reference's sample.

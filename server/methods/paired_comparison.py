@@ -1,10 +1,10 @@
 """Paired comparison: two cups, and which is stronger, whichever way round it is."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from server.methods.base import KNOWN_ATTRIBUTE, N_, PICK_ONE, Sided
+from server.methods.picking import PicksB
 from server.methods.two_afc import TWO_AFC
 from server.stats.forced_choice import PAIRED_COMPARISON as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class PairedComparison:
+class PairedComparison(PicksB):
     """The paired comparison test, two-sided; attributes as in `base.Method`.
 
     Notes
@@ -50,36 +50,6 @@ class PairedComparison:
     question: str = TWO_AFC.question
     verdict: str = TWO_AFC.verdict
     instruction: str = TWO_AFC.instruction
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body, as `two_afc.TwoAfc.parse_answer` does.
-
-        Raises
-        ------
-        InvalidAnswer
-            If no served cup was picked, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> PAIRED_COMPARISON.parse_answer({"pick": "587"}, ["412", "587"])
-        {'pick': '587', 'guess': False, 'comment': ''}
-        """
-        return TWO_AFC.parse_answer(form, codes)
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the picked cup is of sample ``B``, the one that is counted.
-
-        Raises
-        ------
-        ValueError
-            If `order` is not one of the two, or there are not two codes.
-
-        Examples
-        --------
-        >>> PAIRED_COMPARISON.is_correct({"pick": "412"}, ["412", "587"], "AB")
-        False
-        """
-        return TWO_AFC.is_correct(body, codes, order)
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the second sample's cup seems stronger.

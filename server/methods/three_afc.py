@@ -1,13 +1,11 @@
 """3-AFC test: three cups, and which of them is strongest in a way named beforehand."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from server.methods.base import KNOWN_DIRECTION, N_, PICK_ONE, Sided
-from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
-from server.methods.served import check_order
+from server.methods.picking import PicksB
 from server.stats.forced_choice import THREE_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
 
@@ -17,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class ThreeAfc:
+class ThreeAfc(PicksB):
     """The 3-AFC test; attributes as in `base.Method`.
 
     Notes
@@ -55,37 +53,6 @@ class ThreeAfc:
         "Taste from left to right; you may taste again. "
         "If you cannot tell, pick a cup all the same and tick that you guessed."
     )
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
-
-        Raises
-        ------
-        InvalidAnswer
-            If no served cup was picked, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> THREE_AFC.parse_answer({"pick": "587"}, ["412", "587", "936"])
-        {'pick': '587', 'guess': False, 'comment': ''}
-        """
-        return {"pick": parse_pick(form, codes), **parse_notes(form)}
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the picked cup is of the sample that was said to have more: ``B``.
-
-        Raises
-        ------
-        ValueError
-            If `order` is none of the three, or there are not three codes.
-
-        Examples
-        --------
-        >>> THREE_AFC.is_correct({"pick": "936"}, ["412", "587", "936"], "AAB")
-        True
-        """
-        check_order(order, self.orders, codes)
-        return bool(body["pick"] == codes[order.index("B")])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the stronger cup seems the strongest.

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from server.methods.base import N_, PICK_ONE, Sided
-from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
+from server.methods.picking import PicksOne
 from server.methods.served import check_order
 from server.stats.forced_choice import TRIANGLE as MODEL
 from server.stats.thurstone import ForcedChoice
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Triangle:
+class Triangle(PicksOne):
     """The triangle test; attributes as in `base.Method`.
 
     Notes
@@ -56,24 +56,6 @@ class Triangle:
         "Taste from left to right; you may taste again. "
         "If you cannot tell, pick a cup all the same and tick that you guessed."
     )
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
-
-        A form that did not ask for a cue leaves it out.
-
-        Raises
-        ------
-        InvalidAnswer
-            If no served cup was picked, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> TRIANGLE.parse_answer({}, ["412", "587", "936"])
-        Traceback (most recent call last):
-        server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
-        """
-        return {"pick": parse_pick(form, codes), **parse_notes(form)}
 
     def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
         """Tell whether the picked cup is the odd one.

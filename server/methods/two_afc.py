@@ -1,13 +1,11 @@
 """2-AFC test: two cups, and which of them is stronger in a way named beforehand."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from server.methods.base import KNOWN_DIRECTION, N_, PICK_ONE, Sided
-from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
-from server.methods.served import check_order
+from server.methods.picking import PicksB
 from server.stats.forced_choice import TWO_AFC as MODEL
 from server.stats.thurstone import ForcedChoice
 
@@ -17,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class TwoAfc:
+class TwoAfc(PicksB):
     """The 2-AFC test; attributes as in `base.Method`.
 
     Notes
@@ -57,40 +55,6 @@ class TwoAfc:
         "Taste the left cup, then the right one; you may taste again. "
         "If you cannot tell, pick a cup all the same and tick that you guessed."
     )
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
-
-        A form that did not ask for a cue leaves it out.
-
-        Raises
-        ------
-        InvalidAnswer
-            If no served cup was picked, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> TWO_AFC.parse_answer({"cue": ""}, ["412", "587"])
-        Traceback (most recent call last):
-        server.methods.base.InvalidAnswer: pick: Pick one cup, even if you have to guess.
-        """
-        return {"pick": parse_pick(form, codes), **parse_notes(form)}
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the picked cup is of the sample that was said to have more: ``B``.
-
-        Raises
-        ------
-        ValueError
-            If `order` is not one of the two, or there are not two codes.
-
-        Examples
-        --------
-        >>> TWO_AFC.is_correct({"pick": "412"}, ["412", "587"], "BA")
-        True
-        """
-        check_order(order, self.orders, codes)
-        return bool(body["pick"] == codes[order.index("B")])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the stronger cup seems stronger.
