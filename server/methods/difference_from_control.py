@@ -22,7 +22,7 @@ DIFFERENCE_FROM_CONTROL = ScoredMethod(
     needs=(
         "The control is a sample like the others and stands under a code on every table. It is "
         "also the open cup that everybody tastes first and keeps beside the codes.",
-        "Everybody has cups of their own.",
+        "Everybody has cups of their own, large enough to go back to the open one.",
     ),
     fewest=2,
     most=8,

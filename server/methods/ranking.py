@@ -17,6 +17,8 @@ RANKING = ScoredMethod(
     needs=(
         "Everybody has cups of their own, meets all samples, each once, and puts them in one "
         "order.",
+        "The sheet to start from asks for strength and takes no ties. For another thing, or with "
+        "ties, copy it among your sheets and change the copy.",
     ),
     fewest=3,
     most=8,

@@ -131,6 +131,21 @@ WORDS = (
         "the samples (common practice, no source).",
     ),
     (
+        "control",
+        "Control, open and blind",
+        "The sample that others are compared with. It stands open, named to everybody, and again "
+        "under a code: people find differences from it even there. A sample is off only if it is "
+        "scored further away than that blind control (common practice, no source).",
+    ),
+    (
+        "ranking",
+        "Ranking, rank sum",
+        "Everybody puts all samples in one order; first place is 1. The places of a sample, added "
+        "up over people, are its rank sum. Friedman’s test says whether the sums lie further apart "
+        "than chance puts them, Page’s whether they follow an order that was declared beforehand. "
+        "An order does not say how far apart samples are. Standard: ISO 8587.",
+    ),
+    (
         "contested",
         "Contested answer",
         "A second, different answer to one serving. Both are kept; the leader says which was "

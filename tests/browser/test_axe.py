@@ -167,6 +167,7 @@ def list_table_leading(bench: Bench) -> dict[str, Visit]:
         "paper sheet, looked over": Visit(f"{paper}/check"),
         "paper sheet, lock refused": Visit(f"{paper}/check", "Lock this table"),
         "table plan": Visit("/tastings/new/table"),
+        "table plan of a method": Visit("/tastings/new/table?preset=ranking"),
         "table plan, refused": Visit("/tastings/new/table", "Keep this plan"),
         "table draft": Visit(f"/tastings/{draft}"),
         "table plan of a draft": Visit(f"/tastings/{draft}/plan/table"),

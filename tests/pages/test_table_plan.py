@@ -38,6 +38,7 @@ def test_the_form_leads_to_every_method_and_is_filled_in_for_it(leader, method):
     assert f'<option value="starter:{method.starter}" selected>' in page
     assert f'name="method" value="{method.name}"' in page
     assert method.standard in page
+    assert f'id="{method.asked}"' in leader.get("/help").text  # the words it points at
 
 
 def test_a_ranking_offers_nothing_that_would_put_a_sample_there_twice(leader):
