@@ -1,18 +1,15 @@
 """A-not-A test: one cup at a time, and whether it is the sample that everybody got to know."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from server.methods.base import A_OR_NOT, N_, Sided
-from server.methods.fields import parse_notes, parse_said
-from server.methods.served import check_order
+from server.methods.saying import SaysYesOrNo
 from server.stats.forced_choice import YES_OR_NO
 from server.stats.thurstone import ForcedChoice
 
 
 @dataclass(frozen=True)
-class ANotA:
+class ANotA(SaysYesOrNo):
     """The A-not-A test; attributes as in `base.YesNo`.
 
     Notes
@@ -52,36 +49,6 @@ class ANotA:
         "say of each whether it is A. If you cannot tell, choose all the same and tick that "
         "you guessed."
     )
-
-    def parse_answer(
-        self,
-        form: Mapping[str, str],
-        codes: Sequence[str],  # noqa: ARG002 - other methods look for what is picked
-    ) -> dict[str, Any]:
-        """Return the body ``{"said": "yes" or "no", "guess": bool, "cue": str, "comment": str}``.
-
-        Raises
-        ------
-        InvalidAnswer
-            If neither was chosen, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> A_NOT_A.parse_answer({"said": "no"}, ["412"])
-        {'said': 'no', 'guess': False, 'comment': ''}
-        """
-        return {"said": parse_said(form), **parse_notes(form)}
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the cup was called what it was.
-
-        Raises
-        ------
-        ValueError
-            If `order` is not one of the two, or there is not one code.
-        """
-        check_order(order, self.orders, codes)
-        return bool((body["said"] == "yes") == (order in self.first))
 
 
 A_NOT_A = ANotA()
