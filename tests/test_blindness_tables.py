@@ -20,6 +20,7 @@ from server.app import create_app
 from server.blinding.sealed import SealedTasting
 from server.blinding.table import draw_table
 from server.settings import Settings
+from server.sheets.sheet import Sheet
 from server.storage.engine import open_engine, sqlite_url
 from server.tastings import accounts, exporting, sealing
 from server.tastings.bench import Bench
@@ -56,7 +57,9 @@ def build(
         cheap = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
         monkeypatch.setattr(accounts, "_hasher", lambda: cheap)
 
-        def build_one(permute: Permute, **plan: Any) -> tuple[World, ScoredTable]:
+        def build_one(
+            permute: Permute, asked: Sheet = EVERY_KIND, **plan: Any
+        ) -> tuple[World, ScoredTable]:
             def draw_permuted(*given: Any) -> SealedTasting:
                 sealed = draw_table(*given)
                 return sealed.model_copy(update={"key": permute(sealed)})
@@ -67,7 +70,7 @@ def build(
             bench = Bench(open_engine(url), Random(7), StoppedClock())
             stack.callback(bench.engine.dispose)
             account = accounts.set_password(bench, accounts.issue_link(bench), PASSWORD)
-            table = seal_table(bench, account.id, EVERY_KIND, assessors=3, **plan)
+            table = seal_table(bench, account.id, asked, assessors=3, **plan)
             app = create_app(Settings("none: the bench has one"), bench)
 
             def open_device() -> Browser:
