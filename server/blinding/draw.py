@@ -127,6 +127,8 @@ def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) 
     for name, least in (("assessors", 1), ("rounds", 1), ("spare_seats", 0)):
         if getattr(plan, name) < least:
             raise ValueError(f"{name} must be at least {least}, got {getattr(plan, name)}")
+    if plan.positive_control and plan.positive_control.rounds < 1:
+        raise ValueError(f"rounds of a control must be at least 1, got {plan.positive_control}")
     if len({len(order) for order in orders}) != 1:
         raise ValueError(f"orders must all have the same number of cups, got {list(orders)}")
     levels = [sample.level for sample in samples]
@@ -137,7 +139,7 @@ def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) 
 
 def _draw_purposes(plan: Plan, rng: Random) -> list[Purpose]:
     """Draw which round is the test's and which a control's; everybody has the same rounds."""
-    purposes = [Purpose.TEST] * plan.rounds + list(plan.controls)
+    purposes = [Purpose.TEST] * plan.rounds + list(plan.control_rounds)
     return rng.sample(purposes, len(purposes))
 
 

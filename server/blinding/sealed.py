@@ -87,14 +87,15 @@ class PositiveControl(Growing):
     """A known difference to sample A, and how large it is declared to be.
 
     As d′ or, where the method has none, as the share of judgements that notice; exactly one
-    of them is given.
+    of them is given. It takes as many ``rounds`` as are planned for it.
     """
 
-    ADDED = frozenset({"size_share"})
+    ADDED = frozenset({"size_share", "rounds"})
 
     label: str
     size_d_prime: Number | None
     size_share: Number | None = None
+    rounds: int = 1
 
 
 class Direction(Frozen):
@@ -258,7 +259,7 @@ class Plan(Growing):
         Seal of an earlier tasting of the same question whose result was known when this
         one was planned; empty if there is none. It stays a tasting of its own.
     null_control, positive_control
-        Controls; each adds one round, drawn among the others.
+        Controls; their rounds are drawn among the others, one for the null control.
     swallow
         Everybody swallows, or everybody spits.
     cup_ml, pot_ml
@@ -342,15 +343,22 @@ class Plan(Growing):
 
     @property
     def controls(self) -> tuple[Purpose, ...]:
-        """Planned controls, one round each."""
+        """Planned controls, the null control first."""
         null = (Purpose.NULL,) if self.null_control else ()
         return null if self.positive_control is None else (*null, Purpose.POSITIVE)
+
+    @property
+    def control_rounds(self) -> tuple[Purpose, ...]:
+        """What each round of a control is for."""
+        null = (Purpose.NULL,) if self.null_control else ()
+        positive = self.positive_control.rounds if self.positive_control else 0
+        return (*null, *[Purpose.POSITIVE] * positive)
 
     @property
     def total_rounds(self) -> int:
         """Servings a seat, controls and warm-up cups included."""
         warm_ups = self.sittings if self.table and self.table.warm_up else 0
-        return self.rounds * self.sittings + len(self.controls) + warm_ups
+        return self.rounds * self.sittings + len(self.control_rounds) + warm_ups
 
 
 class PlannedSample(Frozen):

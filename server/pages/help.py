@@ -102,7 +102,8 @@ WORDS = (
         "controls",
         "Null and positive control",
         "Null: two brews of one sample, to see what brews alone do. Positive: a small known "
-        "difference, to see whether this panel notices one at all.",
+        "difference, to see whether this panel notices one at all; only a control that finds its "
+        "declared size four times in five is concluded from.",
     ),
     (
         "match",

@@ -218,10 +218,9 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     alone = describe_alone(sealed, decided, events, tests)
     given_up = alone.given_up if alone else 0
     alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
-    controls = measure_controls(sealed, planned, judgements, LEVEL)
+    controls = measure_controls(sealed, planned, judgements, main, LEVEL)
     course = Course(
-        stopped=not followed.ended_in
-        and count_answered(sealed.plan, main) < planned[Purpose.TEST],
+        stopped=not followed.ended_in and count_answered(sealed.plan, main) < planned[Purpose.TEST],
         stopped_knowing=alone is not None and alone.stopped_knowing,
         cued=_is_cued(main, alternatives),
         extends=sealed.plan.extends,

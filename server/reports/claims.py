@@ -106,6 +106,9 @@ def _forbid_after_told_apart(analysis: Analysis, _: Verdict) -> list[str]:
     rivals = list_rivals(analysis)
     forbidden = [words.NOT_BUT_RIVAL.format(rivals=" or ".join(rivals))] if rivals else []
     people = words.NOT_PEOPLE if is_one_taster(analysis) else words.NOT_OTHERS
+    null = analysis.find_control(Purpose.NULL)
+    if null is not None and not null.is_exceeded:
+        forbidden.append(words.NOT_SAMPLES_BREWS)
     return [*forbidden, words.NOT_THE_PART, words.NOT_WHY, people]
 
 

@@ -4,7 +4,7 @@ from server.blinding.sealed import Purpose
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.controls import ControlResult, DeclaredSize
-from server.reports.display import show_count, show_share
+from server.reports.display import NO_VALUE, show_count, show_points, show_share
 from server.reports.facts import fill, suit
 from server.reports.reach import GOOD_POWER
 
@@ -16,9 +16,22 @@ def say_null(analysis: Analysis) -> str:
         return words.NULL_EMPTY if analysis.plan.null_control else suit(words.NO_NULL, analysis)
     if analysis.exploratory:
         return _fill(words.NULL_LEAD, null, analysis)
-    if null.detected:
-        return _fill(words.NULL_NOTICED, null, analysis)
-    return f"{_fill(words.NULL_MISSED, null, analysis)} {_say_null_allows(null)}"
+    said = [_fill(words.NULL_NOTICED if null.detected else words.NULL_MISSED, null, analysis)]
+    if not null.detected:
+        said.append(_say_null_allows(null))
+    return " ".join([*said, *_compare_with_test(null, analysis.level)])
+
+
+def _compare_with_test(null: ControlResult, level: float) -> list[str]:
+    """Say how far the test's share right lies from that of brews alone, and what that allows."""
+    limits = null.difference_interval
+    if null.difference is None or limits is None:
+        return []
+    known = (words.NULL_EXCEEDED, limits.low > 0), (words.NULL_ABOVE_TEST, limits.high < 0)
+    allows = next((one for one, is_so in known if is_so), words.NULL_NOT_EXCEEDED)
+    difference, low, high = (show_points(one) for one in (null.difference, *limits))
+    compared = {"difference": difference, "low": low, "high": high, "level": show_share(level)}
+    return [words.NULL_AGAINST_TEST.format(**compared, allows=allows)]
 
 
 def _say_null_allows(null: ControlResult) -> str:
@@ -49,7 +62,15 @@ def _say_declared(analysis: Analysis, positive: ControlResult, declared: Declare
         size=show_share(declared.share),
         power=show_share(declared.power),
         needed=show_share(GOOD_POWER),
+        limits=_show_limits(positive, analysis.level),
     )
+
+
+def _show_limits(control: ControlResult, level: float) -> str:
+    if control.pc_interval is None:
+        return NO_VALUE
+    low, high = (show_share(one) for one in control.pc_interval)
+    return words.LIMITS_RIGHT.format(level=show_share(level), low=low, high=high)
 
 
 def _choose_positive(analysis: Analysis, positive: ControlResult) -> str:

@@ -7,10 +7,11 @@ from server.blinding.sealed import Plan, Purpose, SealedTasting
 from server.methods.asked import find_control_size, find_model
 from server.reports.counting import Judgement, pick_purpose
 from server.reports.reach import GOOD_POWER, find_trials
-from server.reports.readings import read_counts
+from server.reports.readings import Reading, read_counts
 from server.stats.binomial import power
 from server.stats.counts import CountsResult
 from server.stats.results import Interval
+from server.stats.two_rates import difference_limits
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,9 @@ class ControlResult:
         One-sided upper limit of the share of noticing judgements; None if below guessing.
     declared
         Of a positive control: its declared size.
+    difference, difference_interval
+        Of a null control: share right of the test less its own, and two-sided score limits of
+        that, every answer counted as independent; None where either has no answer.
     """
 
     purpose: Purpose
@@ -71,6 +75,13 @@ class ControlResult:
     pc_interval: Interval | None
     pd_upper: float | None
     declared: DeclaredSize | None
+    difference: float | None = None
+    difference_interval: Interval | None = None
+
+    @property
+    def is_exceeded(self) -> bool:
+        """Whether the test has the larger share right, beyond what chance alone explains."""
+        return self.difference_interval is not None and self.difference_interval.low > 0
 
     @property
     def passed(self) -> bool:
@@ -91,6 +102,7 @@ def measure_controls(
     sealed: SealedTasting,
     planned: dict[Purpose, int],
     judgements: Sequence[Judgement],
+    main: Reading,
     level: float,
 ) -> tuple[ControlResult, ...]:
     """Measure every planned control, the null control first.
@@ -103,20 +115,28 @@ def measure_controls(
         Planned answers of each purpose.
     judgements : sequence of Judgement
         All counted answers.
+    main : Reading
+        What the test itself came to.
     level : float
         Confidence level of the limits.
     """
     return tuple(
-        _measure_one(sealed.plan, one, planned[one], pick_purpose(judgements, one), level)
+        _measure_one(sealed.plan, one, planned[one], pick_purpose(judgements, one), main, level)
         for one in sealed.plan.controls
     )
 
 
 def _measure_one(
-    plan: Plan, purpose: Purpose, planned: int, judgements: Sequence[Judgement], level: float
+    plan: Plan,
+    purpose: Purpose,
+    planned: int,
+    judgements: Sequence[Judgement],
+    main: Reading,
+    level: float,
 ) -> ControlResult:
     reading, found = read_counts(plan, judgements, level, purpose.value)
     counts = found if isinstance(found, CountsResult) else None
+    compared = purpose == Purpose.NULL and main.trials > 0 and reading.trials > 0
     return ControlResult(
         purpose=purpose,
         correct=reading.correct,
@@ -128,7 +148,17 @@ def _measure_one(
         pc_interval=counts.pc_interval if counts else None,
         pd_upper=counts.pd_upper if counts else None,
         declared=_measure_size(plan, reading.trials) if purpose == Purpose.POSITIVE else None,
+        difference=_subtract(main, reading) if compared else None,
+        difference_interval=_limit_difference(main, reading, level) if compared else None,
     )
+
+
+def _subtract(main: Reading, null: Reading) -> float:
+    return main.correct / main.trials - null.correct / null.trials
+
+
+def _limit_difference(main: Reading, null: Reading, level: float) -> Interval:
+    return difference_limits(main.correct, main.trials, null.correct, null.trials, level)
 
 
 def _measure_size(plan: Plan, trials: int) -> DeclaredSize | None:

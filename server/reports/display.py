@@ -29,6 +29,19 @@ def show_share(share: float) -> str:
     return f"{percent.removesuffix('.0')}%"
 
 
+def show_points(difference: float) -> str:
+    """Show a difference of two shares, with its sign.
+
+    Examples
+    --------
+    >>> show_points(0.25), show_points(-0.125), show_points(0.0)
+    ('+25 points', '−12.5 points', '0 points')
+    """
+    size = f"{abs(100 * difference):.1f}".removesuffix(".0")
+    sign = "" if size == "0" else "+" if difference > 0 else "−"
+    return f"{sign}{size} points"
+
+
 def show_chance(p: float) -> str:
     """Show a probability as cases in a hundred such tests.
 

@@ -35,6 +35,7 @@ NO_D_PRIME = {
 SITTINGS = "{taster}, {servings} in {sittings} on {days}"
 NO_CUES = "none of {asked}"
 CUES = "{named} of {asked}; {right} right"
+INTERVAL_ONLY = "not used: too few answers"
 NOT_PLANNED_P = "{p} (not as planned)"
 TWO_SIDED = "{value} (two-sided {level} limits {low} to {high})"
 ONE_SIDED = "{value} (one-sided {level} limit)"

@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from server.blinding.sealed import Plan, Pots, Pourer, Purpose
 from server.brewing.match import Verdict as Match
+from server.methods.asked import find_model
 from server.methods.registry import YES_NO
 from server.reports import words
 from server.reports.analysis import Analysis
@@ -14,8 +15,10 @@ from server.reports.facts import can_be_controlled, list_rivals, suit
 from server.reports.few import words as few_words
 from server.reports.few.facts import find_declared, find_people
 from server.reports.few.steps import say_people
+from server.reports.reach import find_trials
 from server.reports.steps import choose_helped, say_trials
 from server.reports.verdicts import Verdict, decide_verdict
+from server.stats.thurstone import pc_from_share
 
 MOST_ROUNDS = 4
 """Servings of the test that one person is asked for in one go; common practice, no source."""
@@ -204,9 +207,24 @@ def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         return
     if verdict in MISSED and analysis.find_control(Purpose.POSITIVE) is None:
         planned = analysis.plan.positive_control is not None
-        yield {} if planned else _add_positive(analysis), words.REPAIR_POSITIVE
+        many = verdict not in TOO_FEW  # there more people are asked for
+        yield {} if planned else _add_positive(analysis, many), words.REPAIR_POSITIVE
+    if verdict == Verdict.INCONCLUSIVE_CONTROL_SMALL:
+        yield from _enlarge_positive(analysis)
     if verdict in TOLD_APART and analysis.find_control(Purpose.NULL) is None:
         yield {} if analysis.plan.null_control else {"null_control": "on"}, words.REPAIR_NULL
+
+
+def _enlarge_positive(analysis: Analysis) -> Iterator[Step]:
+    """Give a positive control as many rounds as it needs, if so many can be served."""
+    positive = analysis.find_control(Purpose.POSITIVE)
+    needed = positive.declared.trials_needed if positive and positive.declared else None
+    if needed is None:
+        yield {}, words.NEXT_POSITIVE_LARGER
+        return
+    rounds = _divide_up(needed, analysis.plan.assessors)
+    reason = say_trials(words.NEXT_POSITIVE_MORE, needed)
+    yield {"positive_rounds": str(rounds)} if rounds <= MOST_ROUNDS else {}, reason
 
 
 def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
@@ -217,14 +235,23 @@ def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield {}, choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
 
 
-def _add_positive(analysis: Analysis) -> dict[str, str]:
+def _add_positive(analysis: Analysis, many: bool) -> dict[str, str]:
     room = LONGEST_LABEL - len(words.REPAIR_LABEL.format(a=""))
     label = words.REPAIR_LABEL.format(a=analysis.samples[0].label[:room])
+    rounds = _count_positive_rounds(analysis.plan) if many else 1
     return {
         "positive_control": "on",
         "positive_label": label,
         "positive_percent": POSITIVE_PERCENT,
-    }
+    } | ({"positive_rounds": str(rounds)} if rounds > 1 else {})
+
+
+def _count_positive_rounds(plan: Plan) -> int:
+    """Count the rounds in which a suggested positive control has its power, within reason."""
+    model = find_model(plan)
+    pc = pc_from_share(float(POSITIVE_PERCENT) / 100, model.chance)
+    needed = find_trials(model, float(plan.alpha), pc)
+    return 1 if needed is None else min(MOST_ROUNDS, _divide_up(needed, plan.assessors))
 
 
 _REPAIRS: tuple[Callable[[Analysis, Verdict], Iterator[Step]], ...] = (

@@ -115,6 +115,7 @@ def make_control_table(analysis: Analysis) -> Table:
                 (one.correct, one.trials, one.planned),
                 one.p_value,
                 one.pc_interval,
+                interval_only=one.declared is not None and not one.is_large_enough,
             )
             for one in analysis.controls
         ]
@@ -127,6 +128,8 @@ def _show_counted(
     counted: tuple[int, int, int],
     p: float | None,
     limits: Interval | None,
+    *,
+    interval_only: bool = False,
 ) -> tuple[str, ...]:
     correct, trials, planned = counted
     cells = (labels.PURPOSES[purpose], str(planned), str(trials), str(correct))
@@ -134,6 +137,7 @@ def _show_counted(
         return (*cells, NO_VALUE, NO_VALUE, NO_VALUE)
     low, high = (show_share(limit) for limit in limits)
     shown = labels.NOT_PLANNED_P.format(p=show_p(p)) if analysis.exploratory else show_p(p)
+    shown = labels.INTERVAL_ONLY if interval_only else shown
     return (*cells, show_share(correct / trials), f"{low} to {high}", shown)
 
 

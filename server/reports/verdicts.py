@@ -112,7 +112,7 @@ def _decide_told_apart(analysis: Analysis) -> Verdict:
     if analysis.shared_pots or _is_single_pair(analysis):
         return Verdict.TOLD_APART_POTS
     null = analysis.find_control(Purpose.NULL)
-    if null is not None and null.detected:
+    if null is not None and null.detected and not null.is_exceeded:
         return Verdict.TOLD_APART_BREWS
     states = find_rivals(analysis).values()
     found = (verdict for state, verdict in TOLD_APART_BY_MATCH.items() if state in states)

@@ -191,6 +191,14 @@ NULL_MISSED = (
 NULL_ALLOWS = "That up to {upper} of judgements notice brews alone is not excluded."
 NULL_BELOW = "That is fewer than guessing gives; check key and trays."
 NULL_FEW = "But {answers} could not have reached that level, even if all were right."
+NULL_AGAINST_TEST = (
+    "The share right of the test less that of the null control is {difference} "
+    "(two-sided {level} limits {low} to {high}, every answer counted as independent): {allows}"
+)
+NULL_EXCEEDED = "the samples were told apart more often than two brews were."
+NULL_NOT_EXCEEDED = "that the samples are told apart no more often than two brews is not excluded."
+NULL_ABOVE_TEST = "two brews were told apart more often than the samples were; check key and trays."
+LIMITS_RIGHT = "{level} limits of the share right {low} to {high}"
 POSITIVE_EMPTY = (
     "A positive control was planned, but no answer of it counts: "
     "whether {who} notices a small known difference is not known."
@@ -205,8 +213,9 @@ POSITIVE_MISSED = (
     "although the chance to find its declared size ({size} noticing) was {power}."
 )
 POSITIVE_SMALL = (
-    "The positive control (“{label}”) was too small to tell: {k} of {n} answers were right; "
-    "the chance to find its declared size ({size} noticing) was {power}, less than {needed}."
+    "The positive control (“{label}”) was too small to tell: {k} of {n} answers were right "
+    "({limits}); the chance to find its declared size ({size} noticing) was {power}, "
+    "less than {needed}, and nothing is concluded from it."
 )
 LIKE_CUPS = (
     "The like cups of every serving came from different brews, "

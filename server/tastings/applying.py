@@ -15,7 +15,8 @@ from server.methods.traits import (
 )
 
 PANEL_ONLY = ("assessors", "spare_seats")
-CONTROLS = ("null_control", "positive_control", "positive_label", "positive_percent")
+POSITIVE = ("positive_control", "positive_label", "positive_percent", "positive_rounds")
+CONTROLS = ("null_control", *POSITIVE)
 DIRECTION = ("attribute", "more")
 USUAL = "usual"
 """Choice of the pots that goes by who pours."""

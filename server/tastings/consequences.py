@@ -1,6 +1,7 @@
 """What follows from a plan: what it can find, and what it costs."""
 
 from dataclasses import dataclass
+from math import ceil
 
 from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
 from server.blinding.alone import plan_sitting_pots
@@ -49,6 +50,9 @@ class Consequences:
         Smallest share found with four chances in five; None: no share is.
     control_power
         Chance that the positive control is found; None: there is none.
+    control_wanted
+        Answers that would find it with four chances in five; None: more than anybody can plan
+        for, or there is no such control.
     wanted
         Servings that would give this chance for the size that matters; None: more
         than anybody can plan for.
@@ -73,6 +77,7 @@ class Consequences:
     pots: RoundPots
     cost: Cost
     control_power: float | None
+    control_wanted: int | None
     minutes: int | None
     few: FewNotice | None = None
     stopping: Stopping | None = None
@@ -97,6 +102,12 @@ class Consequences:
     def yes_or_no(self) -> bool:
         """Whether servings of two kinds are called one or the other."""
         return answers_yes_or_no(get_method(self.numbers.method))
+
+    @property
+    def control_rounds_wanted(self) -> int | None:
+        """Rounds in which everybody gives so many answers to the positive control."""
+        wanted = self.control_wanted
+        return None if wanted is None else ceil(wanted / self.numbers.assessors)
 
 
 def work_out(numbers: PlanNumbers) -> Consequences:
@@ -127,6 +138,7 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         pots=pots,
         cost=_cost(numbers, method.cups, pots, null),
         control_power=_find_control_power(numbers, chance, alpha),
+        control_wanted=_find_control_wanted(numbers, method),
         minutes=_count_minutes(numbers, method, pots),
         few=follow_few(numbers),
         stopping=follow_stopping(numbers),
@@ -155,6 +167,7 @@ def _work_out_kinds(numbers: PlanNumbers, method: Method) -> Consequences:
         pots=pots,
         cost=cost,
         control_power=None,
+        control_wanted=None,
         minutes=None,
         few=follow_few(numbers),
     )
@@ -170,7 +183,14 @@ def _find_control_power(numbers: PlanNumbers, chance: float, alpha: float) -> fl
     if not numbers.positive_control:
         return None
     pc = pc_from_share(float(numbers.positive_percent) / 100, chance)
-    return power(numbers.assessors, chance, alpha, pc)
+    return power(numbers.assessors * numbers.known_rounds, chance, alpha, pc)
+
+
+def _find_control_wanted(numbers: PlanNumbers, method: Method) -> int | None:
+    if not numbers.positive_control:
+        return None
+    pc = pc_from_share(float(numbers.positive_percent) / 100, method.model.chance)
+    return find_wanted(method, float(numbers.alpha), pc)
 
 
 def _count_minutes(numbers: PlanNumbers, method: Method, pots: RoundPots) -> int | None:
@@ -202,7 +222,7 @@ def _plan_null_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots 
 
 
 def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | None) -> Cost:
-    of_two = numbers.sittings if numbers.alone else numbers.rounds + numbers.positive_control
+    of_two = numbers.sittings if numbers.alone else numbers.rounds + numbers.known_rounds
     decaf, sips = numbers.relief == Relief.DECAF, numbers.relief == Relief.SIPS
     return estimate_cost(
         assessors=numbers.assessors,

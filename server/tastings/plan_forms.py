@@ -59,11 +59,12 @@ def _read_positive(given: PlanInput) -> PositiveControl | None:
     if not given.positive_control:
         return None
     label, share = given.positive_label, given.positive_percent / 100
+    rounds = given.positive_rounds
     model = get_method(given.method).model
     if model.without_d_prime:
-        return PositiveControl(label=label, size_d_prime=None, size_share=share)
+        return PositiveControl(label=label, size_d_prime=None, size_share=share, rounds=rounds)
     d_prime = model.d_prime(pc_from_share(float(share), model.chance))
-    return PositiveControl(label=label, size_d_prime=_keep(d_prime))
+    return PositiveControl(label=label, size_d_prime=_keep(d_prime), rounds=rounds)
 
 
 def _keep(d_prime: float | None) -> Decimal:
@@ -113,6 +114,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
     if positive is not None and declared is not None:
         percent = _round_percent(declared.share)
         values |= {"positive_label": positive.label, "positive_percent": str(percent)}
+        values |= {"positive_rounds": str(positive.rounds)}
     return values
 
 

@@ -67,6 +67,7 @@ class PlanNumbers(BaseModel):
     null_control: bool = False
     positive_control: bool = False
     positive_percent: Annotated[Decimal, Comma, Field(ge=1, le=99, decimal_places=2)] = Decimal(90)
+    positive_rounds: Annotated[int, Comma, Field(ge=1, le=12)] = 1
     method: Annotated[str, AfterValidator(_know_method)] = "triangle"
     no_preference: Literal["forced", "left_out", "split_evenly"] = "forced"
     open_cups: Literal["", "A", "AB"] = ""
@@ -90,9 +91,14 @@ class PlanNumbers(BaseModel):
         return self.assessors * self.rounds * self.sittings
 
     @property
+    def known_rounds(self) -> int:
+        """Rounds of the positive control."""
+        return self.positive_rounds if self.positive_control else 0
+
+    @property
     def sitting_rounds(self) -> int:
         """Servings a person in one go, controls included."""
-        return self.rounds + self.null_control + self.positive_control
+        return self.rounds + self.null_control + self.known_rounds
 
 
 class PlanInput(PlanNumbers):
@@ -137,6 +143,7 @@ MESSAGES = {
     "pots": "Choose where the like cups come from.",
     "positive_label": "Say what the known difference is, such as A with 12 % water added.",
     "positive_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
+    "positive_rounds": "Rounds of the positive control: a whole number from 1 to 12.",
     "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
     "attribute": "Name what differs in a word or two, in up to 40 characters.",
     "more": "Say which sample should have more of it.",

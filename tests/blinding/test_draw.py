@@ -87,6 +87,24 @@ def test_a_positive_control_compares_a_with_the_known_difference() -> None:
     assert all(sealed.order(one) in TRIANGLE for one in mine)
 
 
+def test_a_positive_control_takes_as_many_rounds_as_planned() -> None:
+    known = PositiveControl(label="A with 12 % water added", size_d_prime="3", rounds=4)
+    samples = [*SAMPLES, PlannedSample(level="C", label=known.label)]
+    wanted = plan(positive_control=known, null_control=True, rounds=2, spare_seats=1)
+    sealed = draw_tasting(wanted, UUID(int=1), samples, TRIANGLE, Random(8))
+    assert check_balance(sealed, TRIANGLE) == []
+    rounds = {(one.round, sealed.purpose(one)) for one in sealed.servings}
+    counted = Counter(purpose for _, purpose in rounds)
+    assert (len(rounds), counted[Purpose.POSITIVE], counted[Purpose.NULL]) == (7, 4, 1)
+
+
+def test_one_round_of_a_positive_control_goes_unsaid_in_the_sealed_text() -> None:
+    known = {"label": "A with 12 % water added", "size_d_prime": "3", "size_share": None}
+    once, thrice = (PositiveControl(**known, rounds=number) for number in (1, 3))
+    assert "rounds" not in once.model_dump()
+    assert thrice.model_dump()["rounds"] == 3
+
+
 def test_the_rounds_of_controls_are_drawn() -> None:
     rounds = {
         next(one.round for one in sealed.servings if sealed.purpose(one) == Purpose.NULL)

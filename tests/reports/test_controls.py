@@ -104,6 +104,26 @@ def test_a_null_control_that_was_noticed_stands_in_its_order_of_gravity(
     assert controlled(11, null=5, **changes).conclude().verdict == verdict
 
 
+def test_a_null_control_is_compared_with_the_test_by_score_limits(make_story):
+    # Newcombe 1998, table II (b), method 10: 9/10 less 3/10, .1705 to .8090 (from memory).
+    story = make_story(null_control=True, assessors=10, rounds=1).brew().taste(9)
+    null = find(story.taste(3, purpose=Purpose.NULL).close().unseal(), Purpose.NULL)
+    assert null.difference == pytest.approx(0.6)
+    assert null.difference_interval == pytest.approx((0.1705, 0.8090), abs=5e-5)
+    assert null.is_exceeded
+
+
+def test_a_positive_control_of_several_rounds_counts_all_their_answers(make_story):
+    # By hand: at pc = 14/15 all 6 or 5 of 6 answers are found, as above, but of 2 people.
+    known = POSITIVE | {"rounds": 3}
+    story = make_story(positive_control=known, assessors=2, rounds=3, spare_seats=0)
+    story.brew().taste(3).taste(6, purpose=Purpose.POSITIVE).close().unseal()
+    positive = find(story, Purpose.POSITIVE)
+    pc = Fraction(14, 15)
+    assert (positive.planned, positive.trials, positive.passed) == (6, 6, True)
+    assert positive.declared.power == pytest.approx(float(pc**6 + 6 * pc**5 * (1 - pc)), abs=1e-9)
+
+
 def test_a_null_control_cannot_pass(controlled):
     assert not find(controlled(11, null=6), Purpose.NULL).passed
 

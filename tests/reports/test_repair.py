@@ -3,6 +3,7 @@ import pytest
 from server.blinding.events import Kind
 from server.blinding.sealed import Purpose
 from server.reports.repair import suggest_repair
+from server.stats.thurstone import TRIANGLE
 from server.tastings.plan_forms import plan_form
 from server.tastings.planning import PlanInput, read_plan
 
@@ -95,6 +96,16 @@ def test_a_positive_control_that_was_served_is_not_asked_for(make_story):
     story = make_story(positive_control=POSITIVE, size_d_prime="3").brew().taste(8)
     story.taste(6, purpose=Purpose.POSITIVE).close().unseal()
     assert suggest_repair(story.analyse()).reasons == ()
+
+
+def test_a_positive_control_too_small_gets_the_rounds_that_it_needs(make_story):
+    # 60 % noticing is p 11/15; by scipy.stats 10 answers have a power of .736, 11 and more
+    # of .8 or more.
+    small = POSITIVE | {"size_d_prime": repr(TRIANGLE.d_prime(11 / 15))}
+    story = make_story(positive_control=small, size_d_prime="3").brew().taste(8)
+    suggested = suggest_repair(story.taste(4, purpose=Purpose.POSITIVE).close().unseal().analyse())
+    assert dict(suggested.changes) == {"positive_rounds": "2"}
+    assert suggested.reasons[0].startswith("Give the positive control at least 11 answers")
 
 
 def test_told_apart_leads_to_a_null_control(repair):

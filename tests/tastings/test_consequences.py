@@ -168,3 +168,32 @@ def test_open_cups_are_brewed_and_drunk_with_the_others():
     assert known.cost.cups == 7 * (4 + 2)
     assert known.cost.ml_per_person == 40 * (4 + 2)
     assert known.cost.pots == 2 * 2 * 4 + 2
+
+
+def known(**changed):
+    return work_out(plan(assessors=3, spare_seats=0, positive_control=True, **changed))
+
+
+def test_rounds_of_a_positive_control_count_for_its_power_and_for_the_cups():
+    # 90 % noticing is p 14/15 of a triangle test; 5 of 6 are needed at 5 % (13/729).
+    once, twice = known(), known(positive_rounds=2)
+    assert twice.control_power == pytest.approx(tail(5, 6, Fraction(14, 15)))
+    assert once.control_power == pytest.approx(tail(3, 3, Fraction(14, 15)))
+    assert twice.cost.cups - once.cost.cups == 3 * 3
+    assert twice.cost.pots - once.cost.pots == 2 * twice.pots.pots
+
+
+def test_a_positive_control_wants_answers_whose_power_stays_good():
+    # 70 % noticing is p 4/5; by plain counting power is at least 80 % from 12 answers on.
+    follow = known(positive_percent=70)
+    needed = follow.control_wanted
+    critical = {n: next(k for k in range(n + 2) if tail(k, n, Fraction(1, 3)) <= 0.05)
+                for n in range(3, 40)}  # fmt: skip
+    powers = {n: tail(k, n, Fraction(4, 5)) for n, k in critical.items()}
+    assert needed == 1 + max(n for n, power in powers.items() if power < 0.8)
+    assert follow.control_rounds_wanted == -(-needed // 3)
+
+
+def test_a_known_difference_too_small_for_any_number_of_answers_wants_no_rounds():
+    follow = known(positive_percent=1, alpha="0.0001")
+    assert (follow.control_wanted, follow.control_rounds_wanted) == (None, None)

@@ -358,3 +358,18 @@ def test_a_plan_of_two_kinds_comes_back_as_its_form(plan_form):
 
 def test_nobody_pours_and_calls_two_kinds_alone(plan_form):
     assert set(refuse(plan_form(method="a-not-a", rounds="2") | ALONE)) == {"method"}
+
+
+def test_rounds_of_a_positive_control_come_back_in_the_form(plan_form):
+    known = {"positive_control": "on", "positive_label": "12 % water", "positive_rounds": "3"}
+    given = plan_form(**known)
+    labels = {"A": given["sample_a"], "B": given["sample_b"]}
+    plan = seal_ready(read_plan(given))
+    assert (plan.positive_control.rounds, plan.total_rounds) == (3, plan.rounds + 3)
+    assert read_plan(form_of(given, labels)) == read_plan(given)
+
+
+@pytest.mark.parametrize("typed", ["0", "13", "two"])
+def test_rounds_of_a_positive_control_are_a_number_that_can_be_served(plan_form, typed):
+    form = plan_form(positive_control="on", positive_label="water", positive_rounds=typed)
+    assert refuse(form) == {"positive_rounds": MESSAGES["positive_rounds"]}
