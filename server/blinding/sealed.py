@@ -279,6 +279,10 @@ class Plan(Growing):
         some do. Its limit is the size that matters.
     sequential
         How the answers decide when to stop; None where all planned servings are served.
+    several
+        What decides where a person answers several times, and is declared: ``pooled``, all
+        answers together; ``people``, the mean of people like these. Empty: all answers
+        together, and how people differ is not analysed.
     stop_rule
         ``fixed``: all planned servings, then close; ``sequential``: as `sequential` says.
     table
@@ -289,7 +293,7 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
-        | {"relief", "days", "similarity", "sequential"}
+        | {"relief", "days", "similarity", "sequential", "several"}
         | {"open_cups", "told_shares"}
     )
 
@@ -325,6 +329,7 @@ class Plan(Growing):
     days: int = 1
     similarity: Similarity | None = None
     sequential: Sequential | None = None
+    several: Literal["", "pooled", "people"] = ""
 
     @property
     def alone(self) -> bool:

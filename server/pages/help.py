@@ -81,6 +81,14 @@ WORDS = (
         "Standard: ISO 16820 (Wald’s sequential test).",
     ),
     (
+        "several",
+        "Several answers of a person, gamma",
+        "All answers together make an exact test, however much people differ: it speaks about "
+        "this panel. Whether people like these notice on average is asked of a model, in which "
+        "each has a share of their own; gamma says how much the shares differ, 0 if not at all, "
+        "1 if everybody notices always or never.",
+    ),
+    (
         "share",
         "Share noticed (pd)",
         "Right answers, corrected for guessing: in what share of servings was the difference "

@@ -43,7 +43,7 @@ from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
 from server.reports.stopping.following import count_complete, follow_blocks
-from server.reports.summing import judge_few
+from server.reports.summing import analyse_people, judge_few
 from server.reports.tallies import (
     GuessTally,
     OrderTally,
@@ -57,6 +57,7 @@ from server.reports.tallies import (
     tally_sortings,
 )
 from server.stats.counts import CountsResult
+from server.stats.replicates import ReplicatesResult
 from server.stats.sequential import SequentialPath
 from server.stats.similarity import SimilarityResult
 from server.stats.yes_no import YesNoResult
@@ -109,6 +110,8 @@ class Analysis:
         Result of the similarity test, if one was planned and it can be judged.
     sequence
         Way of the count to its end, where the answers decided when to stop.
+    repeats
+        How people differ, where the plan declared what becomes of several answers each.
     controls
         What each planned control showed; none if the tasting was abandoned.
     alone
@@ -136,6 +139,7 @@ class Analysis:
     counts: CountsResult | None
     few: SimilarityResult | None
     sequence: SequentialPath | None
+    repeats: ReplicatesResult | None
     kinds: YesNoResult | None
     controls: tuple[ControlResult, ...]
     look: LookResult | None
@@ -239,6 +243,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         alternatives=alternatives,
         few=judge_few(sealed.plan, main.correct, main.trials) if counts else None,
         sequence=followed.path if counts else None,
+        repeats=analyse_people(sealed.plan, tests, LEVEL) if counts else None,
         counts=counts if isinstance(counts, CountsResult) else None,
         kinds=counts if isinstance(counts, YesNoResult) else None,
         controls=controls,

@@ -19,6 +19,8 @@ from server.reports.kinds import claims as kind_claims
 from server.reports.kinds import figures as kind_figures
 from server.reports.kinds import numbers as kind_numbers
 from server.reports.numbers import NumberLine, ReadingLine
+from server.reports.repeats import claims as repeat_claims
+from server.reports.repeats import numbers as repeat_numbers
 from server.reports.sides import claims as side_claims
 from server.reports.sides import figures as side_figures
 from server.reports.sides import numbers as side_numbers
@@ -126,6 +128,12 @@ STOPPING = Family(
     name_heads=lambda _, head: head,
     figures={"path": Figure(stop_figures.draw_path, stop_figures.describe_path)},
 )
+REPEATS = replace(
+    RIGHT_OR_WRONG,
+    list_may_say=repeat_claims.list_may_say,
+    limit_numbers=repeat_claims.limit_numbers,
+    list_numbers=repeat_numbers.list_numbers,
+)
 TWO_KINDS = replace(
     RIGHT_OR_WRONG,
     limit_numbers=kind_claims.limit_numbers,
@@ -144,6 +152,8 @@ def find_family(analysis: Analysis) -> Family:
         return FEW_NOTICE
     if analysis.plan.sequential is not None:
         return STOPPING
+    if analysis.plan.several:
+        return REPEATS
     if answers_yes_or_no(get_method(analysis.plan.method)):
         return TWO_KINDS
     return EITHER_SIDE if analysis.two_sided else RIGHT_OR_WRONG

@@ -25,6 +25,7 @@ from server.reports.summing import (
     analyse_count,
     analyse_kinds,
     count_answers,
+    find_mean_p,
     judge_few,
     settle_neither,
 )
@@ -52,7 +53,8 @@ class Reading:
     correct, trials
         Right answers, two-sided those for sample B, and answers that count.
     p_value
-        Exact p of the planned test; None if nothing counts.
+        Exact p of the planned test; where the mean of people decides, that of its model.
+        None if nothing counts.
     detected
         Whether p reaches the planned level.
     neither
@@ -95,7 +97,12 @@ def read_counts(
         return _read_kinds(plan, judgements, level, name, servings)
     if plan.sequential is not None:
         return _read_blocks(plan, judgements, level, name, servings, complete)
-    return _read_count(plan, count_answers(judgements), level, name, servings)
+    reading, counts = _read_count(plan, count_answers(judgements), level, name, servings)
+    if plan.several != "people" or not pick_purpose(judgements, Purpose.TEST):
+        return reading, counts  # controls are tested exactly
+    p = find_mean_p(plan, judgements)
+    found = p is not None and reaches(p, float(plan.alpha))
+    return replace(reading, p_value=p, detected=found), counts
 
 
 def _read_blocks(

@@ -13,6 +13,8 @@ from server.methods.base import A_OR_NOT
 from server.methods.registry import YES_NO, get_method
 from server.reports.counting import Judgement
 from server.stats.counts import CountsResult, analyse_counts
+from server.stats.panel_tests import compare_mean_with_chance
+from server.stats.replicates import ReplicatesResult, analyse_replicates
 from server.stats.similarity import SimilarityResult, judge_similarity
 from server.stats.yes_no import Answer, Design, YesNoResult, analyse_yes_no
 
@@ -121,3 +123,28 @@ def analyse_kinds(plan: Plan, judgements: Sequence[Judgement], level: float) -> 
         return None
     design: Design = "a-not-a" if method.form == A_OR_NOT else "same-different"
     return analyse_yes_no(design, answers, level)
+
+
+def count_people(judgements: Sequence[Judgement]) -> tuple[list[int], list[int]]:
+    """Count right answers and all answers of each person, by seat."""
+    seats = sorted({one.seat for one in judgements})
+    mine = [[one.correct for one in judgements if one.seat == seat] for seat in seats]
+    return [sum(one) for one in mine], [len(one) for one in mine]
+
+
+def find_mean_p(plan: Plan, judgements: Sequence[Judgement]) -> float | None:
+    """Return the p of the mean of people against guessing; None for one person or nobody."""
+    correct, trials = count_people(judgements)
+    if len(trials) < 2:
+        return None
+    return compare_mean_with_chance(correct, trials, find_model(plan).chance).p_value
+
+
+def analyse_people(
+    plan: Plan, judgements: Sequence[Judgement], level: float
+) -> ReplicatesResult | None:
+    """Analyse several answers of each person; None if the plan declared nothing of the kind."""
+    correct, trials = count_people(judgements)
+    if not plan.several or not trials:
+        return None
+    return analyse_replicates(find_model(plan), correct, trials, float(plan.alpha), level)

@@ -23,7 +23,14 @@ from server.reports.relief_words import say_relief
 from server.stats.binomial import critical_number, p_value, power
 from server.stats.thurstone import pc_from_share
 from server.stats.trials import smallest_share
-from server.tastings.declaring import FewNotice, Stopping, follow_few, follow_stopping
+from server.tastings.declared import (
+    FewNotice,
+    Several,
+    Stopping,
+    follow_few,
+    follow_several,
+    follow_stopping,
+)
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import GOOD_POWER, find_wanted
@@ -65,6 +72,8 @@ class Consequences:
         What follows from a similarity test; None if the plan is none.
     stopping
         What follows from stopping as the answers decide; None if they do not.
+    several
+        What follows where several answers of a person count as declared; None if not.
     """
 
     numbers: PlanNumbers
@@ -81,6 +90,7 @@ class Consequences:
     minutes: int | None
     few: FewNotice | None = None
     stopping: Stopping | None = None
+    several: Several | None = None
 
     @property
     def lacks_relief(self) -> bool:
@@ -142,6 +152,7 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         minutes=_count_minutes(numbers, method, pots),
         few=follow_few(numbers),
         stopping=follow_stopping(numbers),
+        several=follow_several(numbers),
     )
 
 

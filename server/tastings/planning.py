@@ -78,6 +78,7 @@ class PlanNumbers(BaseModel):
     stop_rule: Literal["fixed", "sequential"] = "fixed"
     every: Annotated[int, Comma, Field(ge=1, le=12)] = 1
     at_end: Literal["no decision", "nearer line"] = "no decision"
+    several: Literal["", "pooled", "people"] = ""
     beta: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
 
     @property
@@ -134,6 +135,7 @@ MESSAGES = {
     "shows": "Choose what the test is to show.",
     "stop_rule": "Choose when it ends.",
     "every": "Rounds of a block: a whole number, of which the planned rounds are a multiple.",
+    "several": "Choose what decides.",
     "at_end": "Choose what becomes of a count between the lines.",
     "beta": "β lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",

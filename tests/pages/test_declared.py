@@ -44,3 +44,17 @@ def test_a_fixed_plan_has_no_such_word_on_its_board(leader, plan_form):
     draft = leader.post("/tastings/new", plan_form()).headers["location"]
     leader.post(f"{draft}/seal")
     assert "The sealed plan says" not in leader.get(draft).text
+
+
+def test_what_decides_several_answers_is_previewed_kept_and_shown(leader, plan_form):
+    typed = plan_form(several="people", rounds="3")
+    assert "The mean of people decides" in leader.post("/plans/preview", typed).text
+    draft = leader.post("/tastings/new", typed).headers["location"]
+    assert "the mean of people like these decides" in leader.get(draft).text
+
+
+def test_the_planner_fills_in_a_similarity_test(leader):
+    asked = {"aim": "unnoticed", "known": "nothing", "size": "middling", "mind": "cups"}
+    page = leader.post("/plans/proposal", asked).text
+    assert "Fill in such a plan" in page
+    assert 'value="few" checked' in leader.post("/tastings/new/filled", asked).text

@@ -131,3 +131,32 @@ def test_a_stop_that_cannot_be_called_is_refused_where_it_is_typed(changed, fiel
         with pytest.raises(Invalid) as refused:
             read(STEPS | changed)
         assert set(refused.value.messages) == {field}
+
+
+REPEATED = FORM | {"shows": "some", "assessors": "6", "rounds": "3", "size_percent": "50"}
+
+
+@pytest.mark.parametrize("several", ["pooled", "people"])
+def test_how_several_answers_count_is_sealed_and_fills_its_form_again(several):
+    plan = seal_ready(read_plan(REPEATED | {"several": several}))
+    assert plan.model_dump(mode="json")["several"] == several
+    assert seal_ready(read_plan(plan_form(plan, {"A": "plain", "B": "soft"}))) == plan
+
+
+def test_the_chance_shown_is_that_of_the_test_that_decides():
+    pooled = work_out(read_numbers(REPEATED | {"several": "pooled"}))
+    people = work_out(read_numbers(REPEATED | {"several": "people"}))
+    assert pooled.several.alike == pytest.approx(pooled.power)  # nobody differs: the exact test
+    assert people.several.differing < people.several.alike < pooled.several.alike
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [{"rounds": "1"}, {"assessors": "1"}, {"stop_rule": "sequential"}, {"pourer": "alone"},
+     {"method": "paired-preference"}],
+)  # fmt: skip
+def test_nothing_is_declared_of_answers_that_cannot_be_analysed_so(changed):
+    for read in (read_plan, read_numbers):
+        with pytest.raises(Invalid) as refused:
+            read(REPEATED | {"several": "people"} | changed)
+        assert set(refused.value.messages) == {"several"}
