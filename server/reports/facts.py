@@ -51,7 +51,8 @@ def is_named(analysis: Analysis) -> bool:
 
 def can_be_controlled(analysis: Analysis) -> bool:
     """Tell whether controls could have been planned."""
-    return analysis.alone is None and has_controls(get_method(analysis.plan.method))
+    fixed = analysis.alone is None and analysis.plan.sequential is None
+    return fixed and has_controls(get_method(analysis.plan.method))
 
 
 @dataclass(frozen=True)

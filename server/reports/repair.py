@@ -17,7 +17,10 @@ from server.reports.few.facts import find_declared, find_people
 from server.reports.few.steps import say_people
 from server.reports.reach import find_trials
 from server.reports.steps import choose_helped, say_trials
+from server.reports.stopping import words as stop_words
+from server.reports.stopping.facts import find_rounds
 from server.reports.verdicts import Verdict, decide_verdict
+from server.stats.sequential_plan import GO_ON
 from server.stats.thurstone import pc_from_share
 
 MOST_ROUNDS = 4
@@ -182,6 +185,20 @@ def _repair_few(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
             yield {}, few_words.REPAIR_SHORT.format(most=MOST_PEOPLE, people=people)
 
 
+def _repair_stopping(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    """Give a sequential plan the rounds in which it keeps both its risks."""
+    if verdict != Verdict.UNDECIDED or analysis.plan.sequential is None:
+        return
+    if analysis.main.ended == GO_ON:
+        yield {}, stop_words.NEXT_FINISH
+        return
+    rounds = find_rounds(analysis.plan)
+    if rounds is None:
+        yield {}, stop_words.NEXT_LONGER
+    else:
+        yield {"rounds": str(rounds)}, stop_words.NEXT_LONGER
+
+
 def _add_sittings(plan: Plan, needed: int) -> Iterator[Step]:
     sittings = min(MOST_SITTINGS, _divide_up(needed, plan.rounds))
     yield {"sittings": str(sittings)}, say_trials(words.NEXT_TRIALS, needed)
@@ -260,5 +277,6 @@ _REPAIRS: tuple[Callable[[Analysis, Verdict], Iterator[Step]], ...] = (
     _repair_match,
     _repair_size,
     _repair_few,
+    _repair_stopping,
     _repair_controls,
 )

@@ -32,6 +32,7 @@ class Journal:
     def __init__(self, bench: Bench, db: Session, tasting: tables.Tasting, head: str) -> None:
         self.db, self.tasting = db, tasting
         self._bench, self._head = bench, head
+        self.appended: set[Kind] = set()
 
     @property
     def state(self) -> State:
@@ -45,6 +46,7 @@ class Journal:
         event = chain.link(self._head, self.tasting.version + 1, kind, body, salt)
         self.db.add(tables.Event(tasting_id=self.tasting.id, **event.model_dump()))
         self._head = self.tasting.head = event.head
+        self.appended.add(kind)
         self.tasting.version = event.seq
         if kind in TURNS and self.state != State.ABANDONED:
             self.tasting.state = TURNS[kind]

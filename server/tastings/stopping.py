@@ -19,11 +19,13 @@ if TYPE_CHECKING:
     from server.tastings.journal import Journal
 
 GO_ON, STOP = "go on", "stop"
+COMPLETING = {Kind.ANSWERED, Kind.CONTEST_SETTLED, Kind.VOIDED, Kind.STRUCK}
+"""Events after which nothing of a block may be outstanding any more."""
 
 
 def judge_complete_blocks(journal: "Journal") -> None:
     """Note of every block that has become complete whether to go on; after a stop no more."""
-    if not journal.tasting.plan.get("sequential"):
+    if not journal.tasting.plan.get("sequential") or not journal.appended & COMPLETING:
         return
     journal.db.flush()
     record = queries.load_record(journal.db, journal.tasting.id)

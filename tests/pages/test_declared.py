@@ -1,5 +1,10 @@
 """What a plan declares beforehand, as its leader sees it."""
 
+import pytest
+
+from server.pages.assets import SAMPLE_SESSIONS
+from server.tastings.importing import get_leader_id, import_tasting
+
 FEW = {"shows": "few", "beta": "0.05", "assessors": "40", "rounds": "1", "size_percent": "30"}
 
 
@@ -58,3 +63,30 @@ def test_the_planner_fills_in_a_similarity_test(leader):
     page = leader.post("/plans/proposal", asked).text
     assert "Fill in such a plan" in page
     assert 'value="few" checked' in leader.post("/tastings/new/filled", asked).text
+
+
+@pytest.fixture
+def shown(bench):
+    """Load a sample session, and return the address of its tasting."""
+
+    def load(name):
+        text = (SAMPLE_SESSIONS / f"{name}.json").read_bytes()
+        return f"/tastings/{import_tasting(bench, get_leader_id(bench), text)}"
+
+    return load
+
+
+def test_a_stopped_test_shows_its_path_in_a_picture_words_and_numbers(leader, shown):
+    tasting = shown("slate-lid")
+    page = leader.get(f"{tasting}/finding").text
+    assert f'<img src="{tasting}/figures/path.svg" alt="Right answers against answers' in page
+    assert "Blocks judged" in page
+    assert leader.get(f"{tasting}/figures/path.svg").headers["content-type"] == "image/svg+xml"
+    assert leader.get(f"{tasting}/figures/share.svg").status_code == 404
+
+
+@pytest.mark.parametrize("name", ["slate-lid", "rinse-water-guests"])
+def test_what_was_declared_is_declared_again_in_the_next_plan(leader, shown, name):
+    page = leader.get(f"{shown(name)}/again").text
+    declared = {"slate-lid": "sequential", "rinse-water-guests": "few"}[name]
+    assert f'value="{declared}" checked' in page

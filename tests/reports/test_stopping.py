@@ -13,6 +13,7 @@ import pytest
 from server.blinding.events import Kind
 from server.reports.exports import render_text, report_tasting
 from server.reports.families import STOPPING, find_family
+from server.reports.repair import suggest_repair
 from server.reports.stopping.facts import find_risks
 from server.reports.stopping.following import make_sequential
 from server.reports.tables import list_tables
@@ -205,3 +206,13 @@ def test_the_path_is_drawn_said_and_tabulated(make_story):
 def test_a_report_for_programs_has_the_way_of_the_count(make_story):
     found = report_tasting(end(make_story, [4, 3]).analyse())["analysis"]["sequence"]
     assert (found["decision"], found["decided_at"]) == ("difference", 8)
+
+
+def test_a_next_plan_adds_rounds_and_never_a_control(make_story):
+    undecided = suggest_repair(end(make_story, [2, 2, 2], rounds=3).analyse())
+    rounds = int(undecided.changes["rounds"])
+    longer = make_sequential(make_story(**PLAN | {"rounds": rounds}).sealed.plan)
+    assert walk(longer, 1 / 3)[0][1] >= 0.95
+    assert walk(longer, 2 / 3)[0][0] >= 0.9
+    found = suggest_repair(end(make_story, [4, 3]).analyse())
+    assert not {"null_control", "positive_control"} & found.changes.keys()

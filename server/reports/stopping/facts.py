@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from server.blinding.sealed import Plan
 from server.reports.analysis import Analysis
 from server.reports.display import show_chance, show_share
 from server.reports.facts import fill
@@ -12,6 +13,8 @@ from server.stats.sequential import SequentialPath, Step
 from server.stats.sequential_plan import SequentialPlan
 
 NONE = "none"
+MOST_ROUNDS = 12
+"""Rounds that a plan can have."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +47,18 @@ def find_risks(plan: SequentialPlan) -> Risks:
     return Risks(
         guessing.difference, 1 - size.difference, guessing.expected_trials, size.expected_trials
     )
+
+
+def find_rounds(plan: Plan) -> int | None:
+    """Find the fewest rounds, more than planned, in which both risks are kept; None if none do."""
+    from server.stats.operating import TooLong, find_smallest_cap
+
+    try:
+        cap = find_smallest_cap(make_sequential(plan)).cap
+    except TooLong:
+        return None
+    rounds = cap // plan.assessors if cap else 0
+    return rounds if plan.rounds < rounds <= MOST_ROUNDS else None
 
 
 def get_path(analysis: Analysis) -> SequentialPath:
