@@ -119,7 +119,7 @@ def draw_layout(
             PlannedSeat(number=number, spare=number > plan.assessors)
             for number in range(1, plan.assessors + plan.spare_seats + 1)
         ),
-        servings=_draw_servings(purposes, plan, len(orders[0]), rng),
+        servings=draw_servings([one.value for one in purposes], plan, len(orders[0]), rng),
     )
 
 
@@ -164,19 +164,22 @@ def _name_slots(
     return tuple(slots)
 
 
-def _draw_servings(
-    purposes: Sequence[Purpose], plan: Plan, cups: int, rng: Random
+def draw_servings(
+    comparisons: Sequence[str], plan: Plan, cups: int, rng: Random
 ) -> tuple[PlannedServing, ...]:
-    """Draw ids and codes of all servings, round by round, spare seats last."""
+    """Draw ids and codes of all servings, round by round, spare seats last.
+
+    ``comparisons`` are the names of what each round compares.
+    """
     seats = range(1, plan.assessors + plan.spare_seats + 1)
-    codes = draw_codes([cups * len(purposes)] * len(seats), rng)
+    codes = draw_codes([cups * len(comparisons)] * len(seats), rng)
     return tuple(
         PlannedServing(
             id=_draw_id(rng),
             seat=seat,
             sitting=1,
             round=round_,
-            comparison=purpose.value,
+            comparison=comparison,
             cups=tuple(
                 PlannedCup(id=_draw_id(rng), code=code, position=position)
                 for position, code in enumerate(
@@ -184,7 +187,7 @@ def _draw_servings(
                 )
             ),
         )
-        for round_, purpose in enumerate(purposes, 1)
+        for round_, comparison in enumerate(comparisons, 1)
         for seat in seats
     )
 

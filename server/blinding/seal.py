@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from server.blinding.alone import find_pour_problems
 from server.blinding.sealed import Layout, SealedTasting
+from server.blinding.series_rules import find_series_problems
 from server.blinding.table_problems import find_table_key_problems, find_table_layout_problems
 
 
@@ -146,7 +147,7 @@ def find_layout_problems(layout: Layout) -> list[str]:
     if not names:
         found.append("There is no brew slot.")
     found += _find_serving_problems(layout)
-    return found or find_table_layout_problems(layout)
+    return found or find_table_layout_problems(layout) or find_series_problems(layout)
 
 
 def _doubles(what: str, names: Iterable[object]) -> list[str]:

@@ -141,6 +141,26 @@ class Sequential(Frozen):
     at_end: Literal["no decision", "nearer line"] = "no decision"
 
 
+class Series(Frozen):
+    """A rising series: what is added to sample A, and how much of it round by round.
+
+    Levels ``B``, ``C`` and so on are sample A with the first amount, the second, and so on.
+
+    Attributes
+    ----------
+    substance
+        What is added, in the leader's words.
+    unit
+        Of the steps, such as ``g/L`` or ``%``.
+    steps
+        Concentrations, rising; one round each.
+    """
+
+    substance: str
+    unit: str
+    steps: tuple[Number, ...]
+
+
 class LookCheck(Frozen):
     """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
@@ -287,6 +307,8 @@ class Plan(Growing):
         ``fixed``: all planned servings, then close; ``sequential``: as `sequential` says.
     table
         A scored table; there each sitting is one serving (``rounds`` is 1).
+    series
+        A rising series of concentrations, one round a step; None of every other test.
     """
 
     question: str
@@ -294,7 +316,7 @@ class Plan(Growing):
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
         | {"relief", "days", "similarity", "sequential", "several"}
-        | {"open_cups", "told_shares"}
+        | {"open_cups", "told_shares", "series"}
     )
 
     method: str
@@ -330,6 +352,7 @@ class Plan(Growing):
     similarity: Similarity | None = None
     sequential: Sequential | None = None
     several: Literal["", "pooled", "people"] = ""
+    series: Series | None = None
 
     @property
     def alone(self) -> bool:

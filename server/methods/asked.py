@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from server.blinding.sealed import Plan
+from server.methods.ascending import ASCENDING, ASCENDING_NAMED
 from server.methods.base import Method
 from server.methods.paired_preference import PAIRED_PREFERENCE, PREFERENCE_OR_NEITHER
 from server.methods.registry import get_method
@@ -33,6 +34,8 @@ def find_method(plan: Plan) -> Method:
     """
     if plan.method == PAIRED_PREFERENCE.name and plan.no_preference != "forced":
         return PREFERENCE_OR_NEITHER
+    if plan.method == ASCENDING.name and plan.attribute:
+        return ASCENDING_NAMED
     return get_method(plan.method)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from server.methods.a_not_a import A_NOT_A
+from server.methods.ascending import ASCENDING
 from server.methods.base import Counted, Method, YesNo
 from server.methods.difference_from_control import DIFFERENCE_FROM_CONTROL
 from server.methods.duo_trio import DUO_TRIO, DUO_TRIO_CONSTANT
@@ -57,6 +58,10 @@ SCORED: dict[str, ScoredMethod] = {
 """Methods served as a scored table of one question."""
 
 
+SERIES: dict[str, Method] = {ASCENDING.name: ASCENDING}
+"""Methods of a rising series of concentrations, planned on a page of its own."""
+
+
 class UnknownMethod(ValueError):
     """No method of that name.
 
@@ -84,9 +89,10 @@ def get_method(name: str) -> Method:
     >>> get_method("triangle").cups
     3
     """
-    if name not in METHODS:
+    found = METHODS.get(name) or SERIES.get(name)
+    if found is None:
         raise UnknownMethod(name)
-    return METHODS[name]
+    return found
 
 
 def get_counted(name: str) -> Counted:

@@ -12,7 +12,7 @@ from server.blinding.record import fold
 from server.blinding.seal import read_sealed
 from server.blinding.sealed import SealedTasting, TablePlan
 from server.methods.asked import find_orders
-from server.methods.registry import UnknownMethod, get_method
+from server.methods.registry import SERIES, UnknownMethod, get_method
 from server.sheets.cards import BadSheet, read_sheet
 from server.storage import queries, tables
 from server.storage.portable import add_event_rows
@@ -95,6 +95,8 @@ def _check_method(document: Document, sealed: SealedTasting) -> None:
         get_method(sealed.plan.method)
     except UnknownMethod as error:
         raise Unusable(f"The document is of another method: {error}.") from None
+    if (sealed.plan.series is None) != (sealed.plan.method not in SERIES):
+        raise Unusable("The document's method does not go with its plan.")
     known = find_orders(sealed.plan)
     learnt = learn_key(sealed, fold(document.events, document.seal))
     served = (serving for serving in sealed.servings if learnt.is_known(serving))

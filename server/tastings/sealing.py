@@ -9,6 +9,7 @@ from server.blinding.draw import draw_tasting
 from server.blinding.events import State
 from server.blinding.seal import canonical, seal_hash
 from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.series import draw_series
 from server.blinding.table import draw_table
 from server.methods.asked import find_orders
 from server.storage import queries, tables
@@ -59,5 +60,7 @@ def _draw(
 ) -> SealedTasting:
     if plan.table is not None:
         return draw_table(plan, tasting_id, samples, rng)
+    if plan.series is not None:
+        return draw_series(plan, tasting_id, samples, find_orders(plan), rng)
     draw = draw_alone if plan.alone else draw_tasting
     return draw(plan, tasting_id, samples, find_orders(plan), rng)
