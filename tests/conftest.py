@@ -262,6 +262,19 @@ def make_table(bench: Bench, account: tables.Account) -> Callable[..., Made]:
 
 
 @pytest.fixture
+def make_series(bench: Bench, account: tables.Account) -> Callable[..., Made]:
+    """Draft and seal a rising series led by ``account``; any field of its form can be changed."""
+    from server.tastings.sealing import seal_tasting
+    from tests.series_forms import draft_series
+
+    def make(**changed: str) -> Made:
+        tasting_id = draft_series(bench, account.id, **changed)
+        return _look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
+
+    return make
+
+
+@pytest.fixture
 def app(bench: Bench) -> FastAPI:
     """The whole application on this test's bench."""
     from server.app import create_app

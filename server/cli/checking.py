@@ -9,7 +9,7 @@ import click
 from server.cli.files import SEALED, read_file, readable_file
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from server.blinding.events import Event
     from server.blinding.portable import Document
@@ -111,8 +111,24 @@ def tasting(file: Path, as_json: bool) -> None:
         raise click.UsageError(f"{file} has no key: export it again after unsealing")
 
     sealed = read_sealed(document.sealed_text)
-    tell = _tell_table if sealed.plan.table is not None else _tell_tasting
-    click.echo(tell(sealed, document.events, as_json), nl=as_json)
+    click.echo(_choose(sealed)(sealed, document.events, as_json), nl=as_json)
+
+
+def _choose(sealed: "SealedTasting") -> "Callable[[SealedTasting, Sequence[Event], bool], str]":
+    if sealed.plan.table is not None:
+        return _tell_table
+    return _tell_series if sealed.plan.series is not None else _tell_tasting
+
+
+def _tell_series(sealed: "SealedTasting", events: "Sequence[Event]", as_json: bool) -> str:
+    from server.reports.series.analysis import analyse_series
+    from server.reports.series.exports import render_series, report_series
+    from server.reports.series.findings import conclude_series
+
+    analysis = analyse_series(sealed, events)
+    if as_json:
+        return json.dumps(report_series(analysis), allow_nan=False)
+    return render_series(conclude_series(analysis))
 
 
 def _tell_tasting(sealed: "SealedTasting", events: "Sequence[Event]", as_json: bool) -> str:

@@ -14,6 +14,7 @@ from server.pages.deps import AtBench, Form
 from server.pages.rendering import go_to, is_fragment_wanted, show
 from server.tastings import pouring
 from server.tastings.calibrating import OpenBowl, find_bowl_before
+from server.tastings.dosing import Dose, find_dose
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.standing_in import find_planned
@@ -69,6 +70,11 @@ class Round:
     def open_bowl(self) -> OpenBowl | None:
         """What everybody tastes openly right before this round."""
         return find_bowl_before(self.bar.layout, self.number)
+
+    @property
+    def dose(self) -> Dose | None:
+        """What is added to a part of the round's batch, in a rising series."""
+        return find_dose(self.bar.layout, self.number)
 
 
 def get_bar(bench: AtBench, token: str) -> Bar:

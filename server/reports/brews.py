@@ -146,7 +146,7 @@ def match_served(
     """Match the brews behind counted answers; a slot without a record has no readings."""
     plan = sealed.plan
     return match_brews(
-        [_find_readings(slot, record) for slot in find_served_slots(sealed, judgements)],
+        [find_readings(slot, record) for slot in find_served_slots(sealed, judgements)],
         plan.tds_limit,
         plan.temperature_limit,
         plan.fill_limit,
@@ -154,7 +154,8 @@ def match_served(
     )
 
 
-def _find_readings(slot: PlannedSlot, record: Record) -> SlotReadings:
+def find_readings(slot: PlannedSlot, record: Record) -> SlotReadings:
+    """Return what was read of a slot's brew; nothing of a slot without a record."""
     note = record.brews.get(slot.name)
     if note is None:
         return SlotReadings(slot.name, slot.sample, slot.round)

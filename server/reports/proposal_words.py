@@ -78,8 +78,8 @@ TABLES = {
     "order": "Several samples are ranked or scored side by side: that is a scored table.",
 }
 OTHER_TESTS = {
-    "threshold": "The lowest amount that somebody notices takes a ladder of amounts, each against "
-    "plain cups. It is not planned on this page.",
+    "threshold": "The lowest amount that somebody notices takes a rising series of amounts, each "
+    "against plain cups. It is planned on a page of its own.",
     "unnoticed": "That nobody notices is another test with another size: a difference that was "
     "missed is not one that is small. With {chance} in {parts} right by guessing, {answers} people "
     "with one answer each are needed to show that fewer than {limit} % of them notice, and "

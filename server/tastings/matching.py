@@ -4,11 +4,18 @@ from decimal import Decimal
 
 from server.blinding.record import BrewNote, Record
 from server.blinding.sealed import Layout, PlannedSlot, Purpose
+from server.blinding.series_rules import BASE
 from server.brewing.match import MatchTable, SlotReadings, match_brews
+from server.brewing.match_steps import match_steps
 
 
 def match_noted(layout: Layout, record: Record) -> MatchTable:
-    """Compare the noted brews of the test's own rounds by the limits of the plan."""
+    """Compare the noted brews of the test's own rounds by the limits of the plan.
+
+    Of a series each step is compared with the base of its own round.
+    """
+    if layout.plan.series is not None:
+        return _match_series(layout, record)
     test = next(one for one in layout.comparisons if one.purpose == Purpose.TEST)
     rounds = {serving.round for serving in layout.servings if serving.comparison == test.name}
     plan = layout.plan
@@ -22,6 +29,17 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
         plan.temperature_limit,
         plan.fill_limit,
         test.samples,
+    )
+
+
+def _match_series(layout: Layout, record: Record) -> MatchTable:
+    plan, noted = layout.plan, [one for one in layout.slots if one.name in record.brews]
+    return match_steps(
+        [_read(slot, record.brews[slot.name]) for slot in noted],
+        plan.tds_limit,
+        plan.temperature_limit,
+        plan.fill_limit,
+        BASE,
     )
 
 

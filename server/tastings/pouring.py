@@ -49,10 +49,12 @@ def order_slots(layout: Layout, round_no: int) -> list[PlannedSlot]:
     """List the slots brewed in a round in the order of pouring.
 
     The samples take turns within a round, and the other one begins in the next,
-    so that neither is always the older.
+    so that neither is always the older. Of a series the base comes first: what is added
+    is added to a part of it.
     """
     mine = [slot for slot in layout.slots if slot.round == round_no]
-    levels = sorted({slot.sample for slot in mine}, reverse=round_no % 2 == 0)
+    turns = layout.plan.series is None
+    levels = sorted({slot.sample for slot in mine}, reverse=turns and round_no % 2 == 0)
     queues = [[slot for slot in mine if slot.sample == level] for level in levels]
     return [slot for turn in zip_longest(*queues) for slot in turn if slot is not None]
 

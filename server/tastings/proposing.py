@@ -23,6 +23,7 @@ from server.tastings.planning import read_numbers
 from server.tastings.sittings import GOOD_POWER
 from server.tastings.wishing import Aim, Minded, Wish
 
+SERIES = "/tastings/new/series"
 TABLE = "/tastings/new/table?preset="
 PRESETS = {Aim.CONTROL: "difference-from-control", Aim.ORDER: "ranking"}
 SIMILAR_CHANCE, SIMILAR_PARTS, SIMILAR_LIMIT = 1, 3, 20  # a triad's guesses; percent that notice
@@ -54,6 +55,7 @@ class Proposal:
     table: str = ""
     rounds: int = 0
     enough: bool = False
+    series: str = ""
 
     @property
     def price(self) -> Price | None:
@@ -68,7 +70,8 @@ def propose(wish: Wish) -> Proposal:
         reasons = (words.TABLES[wish.aim],)
         return Proposal(wish, (), None, reasons, table=TABLE + PRESETS[wish.aim])
     if not contenders:
-        return Proposal(wish, (), None, (_say_none(wish),))
+        series = SERIES if wish.aim == Aim.THRESHOLD else ""
+        return Proposal(wish, (), None, (_say_none(wish),), series=series)
     chosen = choose(contenders, wish)
     return Proposal(
         wish,

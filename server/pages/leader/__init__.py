@@ -23,6 +23,8 @@ from server.pages.leader import (
     planner,
     room,
     run_card,
+    series_finding,
+    series_plan,
     sheet_builder,
     sheets,
     table,
@@ -32,10 +34,9 @@ from server.pages.leader import (
 
 router = APIRouter()
 SCREENS = (
-    home, plan, planner, table_plan, clock, decision, drafting, look, table, room, links, brews,
-    endings,
-    key, finding, table_finding, paper, paper_alone, paper_labels, paper_scores, photos, run_card,
-    paper_typed, sheets, sheet_builder,
+    home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
+    links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
+    paper_labels, paper_scores, photos, run_card, paper_typed, sheets, sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

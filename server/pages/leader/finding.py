@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Led
 from server.pages.leader.photos import TurnedCups, list_turned_cups
+from server.pages.leader.series_finding import show_series_figure, show_series_finding
 from server.pages.leader.table_finding import show_table_figure, show_table_finding
 from server.pages.rendering import show
 from server.reports.families import find_family
@@ -38,6 +39,8 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
     """Show the finding."""
     if led.layout.plan.table is not None:
         return show_table_finding(request, bench, led)
+    if led.layout.plan.series is not None:
+        return show_series_finding(request, bench, led)
     conclusion = draw_conclusion(bench, led)
     analysis = conclusion.analysis
     told = find_family(analysis).figures if analysis.has_result else {}
@@ -57,6 +60,8 @@ def figure(bench: AtBench, led: Led, name: str) -> Response:
     """Return a figure of the finding."""
     if led.layout.plan.table is not None:
         return show_table_figure(bench, led, name)
+    if led.layout.plan.series is not None:
+        return show_series_figure(bench, led, name)
     analysis = draw_conclusion(bench, led).analysis
     figures = find_family(analysis).figures
     if name not in figures or not analysis.has_result:

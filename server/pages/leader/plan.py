@@ -130,6 +130,8 @@ def plan_next(request: Request, bench: AtBench, led: Led, kit: AtHand) -> Respon
     """Show the next plan of an unsealed tasting, its weakest point repaired."""
     if led.layout.plan.table is not None:
         return go_to(request, f"/tastings/{led.tasting.id}/plan/table")
+    if led.layout.plan.series is not None:
+        return go_to(request, f"/tastings/{led.tasting.id}/plan/series")
     following = plan_again(bench, led)
     return _show_plan(request, "/tastings/new", following.form, kit, reasons=following.reasons)
 
@@ -159,6 +161,8 @@ def edit_plan(request: Request, bench: AtBench, tasting: LedRow, kit: AtHand) ->
         return go_to(request, f"/tastings/{tasting.id}")
     if tasting.plan.get("table"):
         return go_to(request, f"/tastings/{tasting.id}/plan/table")
+    if tasting.plan.get("series"):
+        return go_to(request, f"/tastings/{tasting.id}/plan/series")
     labels = find_labels(bench, tasting.id)
     form = plan_form(Plan.model_validate(tasting.plan), labels)
     return _show_plan(request, f"/tastings/{tasting.id}/plan", form, kit)
@@ -169,8 +173,8 @@ def change_plan(
     request: Request, bench: AtBench, tasting: LedRow, kit: AtHand, form: Form
 ) -> Response:
     """Replace a draft's plan; a scored table has a form of its own."""
-    if tasting.plan.get("table"):
-        raise NotFound("A scored table is planned on its own page.")
+    if tasting.plan.get("table") or tasting.plan.get("series"):
+        raise NotFound("A scored table, or a series, is planned on its own page.")
     try:
         drafts.change_draft(bench, tasting.id, _read_whole(form, kit))
     except Invalid as error:

@@ -16,6 +16,7 @@ from server.methods.registry import get_method
 from server.pages.deps import Led
 from server.pages.leader.paper import Sheets
 from server.pages.rendering import show
+from server.tastings.dosing import Dose, list_doses
 from server.tastings.pouring import order_slots
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound
@@ -38,7 +39,10 @@ SERVER = {
 
 @dataclass(frozen=True)
 class RunCard:
-    """The run by rounds; ``duties`` says who does what, ``days`` where another day begins."""
+    """The run by rounds: ``duties`` says who does what, ``days`` where another day begins.
+
+    ``doses`` says what is added in the rounds of a rising series.
+    """
 
     id: UUID
     name: str
@@ -46,6 +50,7 @@ class RunCard:
     duties: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...] = CAUTIONS
     days: Mapping[int, int] = field(default_factory=dict)
+    doses: tuple[Dose, ...] = ()
 
 
 @router.get("/tastings/{tasting_id}/paper/run")
@@ -69,7 +74,8 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
         for number, steps in _plan_day(begin, pots, slice(first - 1, first - 1 + a_day), led)
     )
     duties, shown = _say_duties(plan.pourer), days if len(days) > 1 else {}
-    view = RunCard(led.tasting.id, led.tasting.name, rounds, duties, days=shown)
+    doses = list_doses(led.layout)
+    view = RunCard(led.tasting.id, led.tasting.name, rounds, duties, days=shown, doses=doses)
     return show(request, "paper/run_card", view)
 
 
@@ -99,8 +105,12 @@ def count_seats(led: LedTasting) -> int:
 
 
 def list_pots(layout: Layout) -> list[list[str]]:
-    """List the pots of every round in the order of brewing; it needs no key."""
-    rounds = (order_slots(layout, at) for at in range(1, layout.plan.total_rounds + 1))
+    """List the pots of every round in the order of brewing; it needs no key.
+
+    Of a series only the base is brewed: what is added goes into a part of that batch.
+    """
+    every = (order_slots(layout, at) for at in range(1, layout.plan.total_rounds + 1))
+    rounds = (slots[:1] if layout.plan.series else slots for slots in every)
     return [
         [
             slot.name if slot.brews == 1 else f"{slot.name}, brew {at} of {slot.brews}"

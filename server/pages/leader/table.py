@@ -20,6 +20,7 @@ from server.methods.traits import (
     is_two_sided,
 )
 from server.pages.deps import AtBench, Leader, LedRow
+from server.pages.leader.series_plan import lay_out_series
 from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
 from server.reports.looks import measure_looks
@@ -155,6 +156,9 @@ def show_draft(request: Request, bench: Bench, tasting: Tasting) -> Response:
     if tasting.plan.get("table"):
         view = lay_out_draft(tasting, find_labels(bench, tasting.id))
         return show(request, "leader/table_draft", view)
+    if tasting.plan.get("series"):
+        layout = lay_out_series(tasting, find_labels(bench, tasting.id))
+        return show(request, "leader/series_draft", layout)
     return show(request, "leader/draft", _draft(bench, tasting))
 
 
