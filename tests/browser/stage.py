@@ -93,6 +93,11 @@ def seal_one(bench: Bench, **changes: str) -> Table:
     """Draft a tasting and seal it."""
     tasting_id = draft_one(bench, **changes)
     seal_tasting(bench, tasting_id)
+    return look_up(bench, tasting_id)
+
+
+def look_up(bench: Bench, tasting_id: UUID) -> Table:
+    """Return a sealed tasting with its links."""
     with bench.reading() as db:
         tasting = db.get_one(tables.Tasting, tasting_id)
         tokens = [seat.token for seat in queries.list_seats(db, tasting_id)]
