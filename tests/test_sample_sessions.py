@@ -17,10 +17,11 @@ from server.reports.findings import conclude
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id, import_tasting
 from tests.staging import TRUTHS, Truth, stage
+from tests.staging_series import TRUTHS as SERIES
 from tests.staging_tables import TRUTHS as TABLES
 
 ALL = sorted(SAMPLE_SESSIONS.glob("*.json"))
-SCORED = {truth.file for truth in TABLES}
+SCORED = {truth.file for truth in (*TABLES, *SERIES)}
 FILES = [path for path in ALL if path.stem not in SCORED]
 KINDS = [path for path in ALL if path.stem in ("spring-harvest", "iron-pot")]
 
