@@ -168,3 +168,30 @@ def test_the_picture_shows_every_step_and_says_so_in_words(tell: Tell) -> None:
     assert drawn.startswith(b"<?xml")
     assert drawn == draw_series(analysis)
     assert "0.5 g/L 33.3%, 1 g/L 50%, 2 g/L 83.3%, 4 g/L 100%" in describe_series(analysis)
+
+
+def test_an_answer_that_named_a_cue_is_also_left_out(bench: Any, make_series: Any) -> None:
+    made = make_series()
+    play = Play(bench, made)
+    first = made.servings(1)[0]
+    play.send(1, first, play.form(first) | {"cue": "foam", "cued": "on"})
+    answer_series(play, {2: "oo++", 3: "o+++"})
+    play.contest(4)
+    play.unseal()
+    with bench.reading() as db:
+        analysis = analyse_series(made.sealed, queries.load_events(db, made.id))
+    names = [(one.name, len(one.answers)) for one in analysis.alternatives]
+    assert names == [("contested_first", 10), ("contested_last", 10), ("without_cues", 8)]
+    finding = conclude(analysis)
+    assert [table.name for table in finding.tables] == ["steps", "people", "readings"]
+    assert any("“foam” (right)" in one for one in finding.limits)
+
+
+def test_an_abandoned_series_has_no_finding(bench: Any, make_series: Any) -> None:
+    made = make_series()
+    answer_series(Play(bench, made), RISING)
+    closing.abandon_tasting(bench, made.id, "the kettle broke")
+    with bench.reading() as db:
+        finding = conclude(analyse_series(made.sealed, queries.load_events(db, made.id)))
+    assert finding.headline == "Abandoned: there is no finding."
+    assert (finding.may_say, finding.tables) == ((), ())
