@@ -161,6 +161,13 @@ class Series(Frozen):
     steps: tuple[Number, ...]
 
 
+class SeatGroup(Frozen):
+    """Seats that are looked at besides the whole, and what the leader calls them."""
+
+    label: str
+    seats: tuple[int, ...]
+
+
 class LookCheck(Frozen):
     """Servings judged by eye before sealing: positions, from 1, of odd and of picked cups."""
 
@@ -303,6 +310,8 @@ class Plan(Growing):
         What decides where a person answers several times, and is declared: ``pooled``, all
         answers together; ``people``, the mean of people like these. Empty: all answers
         together, and how people differ is not analysed.
+    groups
+        Secondary comparisons: groups of seats, each to be tested by itself besides.
     stop_rule
         ``fixed``: all planned servings, then close; ``sequential``: as `sequential` says.
     table
@@ -315,7 +324,7 @@ class Plan(Growing):
     difference: str
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
-        | {"relief", "days", "similarity", "sequential", "several"}
+        | {"relief", "days", "similarity", "sequential", "several", "groups"}
         | {"open_cups", "told_shares", "series"}
     )
 
@@ -352,6 +361,7 @@ class Plan(Growing):
     similarity: Similarity | None = None
     sequential: Sequential | None = None
     several: Literal["", "pooled", "people"] = ""
+    groups: tuple[SeatGroup, ...] = ()
     series: Series | None = None
 
     @property

@@ -89,6 +89,14 @@ WORDS = (
         "1 if everybody notices always or never.",
     ),
     (
+        "secondary",
+        "Secondary comparisons, Holm",
+        "Groups of seats that a plan names beforehand, each tested by itself besides the whole. "
+        "Several tests give several chances of a false alarm, so their p-values are adjusted to "
+        "each other (Holm 1979). That one group notices and another does not shows no difference "
+        "between groups.",
+    ),
+    (
         "share",
         "Share noticed (pd)",
         "Right answers, corrected for guessing: in what share of servings was the difference "

@@ -38,6 +38,7 @@ from server.reports.counting import (
     pick_purpose,
 )
 from server.reports.cues import CueTally, tally_cues
+from server.reports.grouped import GroupResult, measure_groups
 from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
@@ -112,6 +113,8 @@ class Analysis:
         Way of the count to its end, where the answers decided when to stop.
     repeats
         How people differ, where the plan declared what becomes of several answers each.
+    groups
+        Secondary: groups of seats that the plan declared, each by itself.
     controls
         What each planned control showed; none if the tasting was abandoned.
     alone
@@ -140,6 +143,7 @@ class Analysis:
     few: SimilarityResult | None
     sequence: SequentialPath | None
     repeats: ReplicatesResult | None
+    groups: tuple[GroupResult, ...]
     kinds: YesNoResult | None
     controls: tuple[ControlResult, ...]
     look: LookResult | None
@@ -244,6 +248,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         few=judge_few(sealed.plan, main.correct, main.trials) if counts else None,
         sequence=followed.path if counts else None,
         repeats=analyse_people(sealed.plan, tests, LEVEL) if counts else None,
+        groups=measure_groups(sealed.plan, tests) if counts else (),
         counts=counts if isinstance(counts, CountsResult) else None,
         kinds=counts if isinstance(counts, YesNoResult) else None,
         controls=controls,

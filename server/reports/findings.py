@@ -6,7 +6,8 @@ from server.methods.registry import get_method
 from server.reports import words
 from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
-from server.reports.families import find_family
+from server.reports.families import Family, find_family
+from server.reports.group_words import limit_groups, list_group_numbers
 from server.reports.limits import WITHOUT_NUMBERS, list_limits
 from server.reports.numbers import NumberLine, ReadingLine, show_answers_only
 from server.reports.verdicts import Verdict, decide_verdict
@@ -75,12 +76,16 @@ def conclude(analysis: Analysis) -> Finding:
         seal=say_seal(analysis),
         may_say=family.list_may_say(analysis, verdict),
         may_not_say=family.list_may_not_say(analysis, verdict),
-        limits=list_limits(analysis, verdict, family.limit_numbers),
+        limits=(*list_limits(analysis, verdict, family.limit_numbers), *limit_groups(analysis)),
         amendments=list_amendments(analysis),
         next_steps=family.list_next_steps(analysis, verdict),
-        numbers=show_answers_only(analysis) if numberless else family.list_numbers(analysis),
+        numbers=show_answers_only(analysis) if numberless else _list_numbers(analysis, family),
         readings=() if verdict == Verdict.ABANDONED else family.list_readings(analysis),
     )
+
+
+def _list_numbers(analysis: Analysis, family: Family) -> tuple[NumberLine, ...]:
+    return (*family.list_numbers(analysis), *list_group_numbers(analysis))
 
 
 def say_seal(analysis: Analysis) -> str:

@@ -31,6 +31,7 @@ from server.tastings.declared import (
     follow_several,
     follow_stopping,
 )
+from server.tastings.grouping import GroupPower, follow_groups
 from server.tastings.planning import PlanNumbers
 from server.tastings.refusals import Invalid
 from server.tastings.sittings import GOOD_POWER, find_wanted
@@ -74,6 +75,8 @@ class Consequences:
         What follows from stopping as the answers decide; None if they do not.
     several
         What follows where several answers of a person count as declared; None if not.
+    groups
+        What each group that is looked at besides could find.
     """
 
     numbers: PlanNumbers
@@ -91,6 +94,7 @@ class Consequences:
     few: FewNotice | None = None
     stopping: Stopping | None = None
     several: Several | None = None
+    groups: tuple[GroupPower, ...] = ()
 
     @property
     def lacks_relief(self) -> bool:
@@ -153,6 +157,7 @@ def work_out(numbers: PlanNumbers) -> Consequences:
         few=follow_few(numbers),
         stopping=follow_stopping(numbers),
         several=follow_several(numbers),
+        groups=follow_groups(numbers),
     )
 
 

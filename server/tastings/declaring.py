@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no, is_two_sided
+from server.tastings.grouping import read_groups
 from server.tastings.refusals import Invalid
 
 if TYPE_CHECKING:
@@ -20,6 +21,8 @@ NO_CONTROLS = "A plan that may stop early has no controls: it could end before t
 OTHERS = "One person tells nothing about others: how people differ needs several of them."
 ONE_EACH = "Everybody answers once: there is nothing to declare of several answers."
 NOT_STOPPING = "Where the answers decide when to stop, all of them together decide."
+NO_GROUPS = "Alone there is one seat: there are no groups of seats."
+NOT_GROUPED = "Where the answers decide when to stop, no group of them has a test of its own."
 UNEVEN = "The {rounds} planned rounds must be a multiple of the rounds of a block."
 TOO_MUCH = "α and β must together be below 1."
 A_PANEL = "To show that few notice takes a panel: one person tells nothing about others."
@@ -37,6 +40,8 @@ def refuse_what_cannot_be(numbers: "PlanNumbers") -> None:
         _refuse_stopping(numbers)
     if numbers.several:
         _refuse_several(numbers)
+    if numbers.groups:
+        _refuse_groups(numbers)
     if numbers.shows != "few":
         return
     if not is_right_or_wrong(numbers):
@@ -71,6 +76,16 @@ def _refuse_several(numbers: "PlanNumbers") -> None:
         raise Invalid(several=ONE_EACH)
     if numbers.stop_rule == "sequential":
         raise Invalid(several=NOT_STOPPING)
+
+
+def _refuse_groups(numbers: "PlanNumbers") -> None:
+    if not is_right_or_wrong(numbers):
+        raise Invalid(groups=COUNTED)
+    if numbers.alone:
+        raise Invalid(groups=NO_GROUPS)
+    if numbers.stop_rule == "sequential":
+        raise Invalid(groups=NOT_GROUPED)
+    read_groups(numbers.groups, numbers.assessors)
 
 
 def is_right_or_wrong(numbers: "PlanNumbers") -> bool:

@@ -8,6 +8,7 @@ from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
 from server.tastings.applying import USUAL
+from server.tastings.grouping import read_groups, write_groups
 from server.tastings.planning import PlanInput
 
 DIGITS_OF_SIZE = Decimal("0.000001")
@@ -18,7 +19,9 @@ def seal_ready(given: PlanInput) -> Plan:
 
     The size that matters is sealed as d′ wherever answers under this plan have one.
     """
-    kept = given.model_dump(include=set(Plan.model_fields) - {"positive_control", "attribute"})
+    kept = given.model_dump(
+        include=set(Plan.model_fields) - {"positive_control", "attribute", "groups"}
+    )
     plan = Plan(
         **kept,
         standard=get_method(given.method).standard,
@@ -29,6 +32,7 @@ def seal_ready(given: PlanInput) -> Plan:
         positive_control=_read_positive(given),
         similarity=_read_similarity(given),
         sequential=_read_sequential(given),
+        groups=read_groups(given.groups, given.assessors),
     )
     model = find_model(plan)
     if model.without_d_prime:
@@ -99,6 +103,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "sample_b": labels["B"],
         "size_percent": str(size_percent(plan)),
         "attribute": plan.asked_for,
+        "groups": write_groups(plan.groups),
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }

@@ -79,6 +79,7 @@ class PlanNumbers(BaseModel):
     every: Annotated[int, Comma, Field(ge=1, le=12)] = 1
     at_end: Literal["no decision", "nearer line"] = "no decision"
     several: Literal["", "pooled", "people"] = ""
+    groups: Annotated[str, StringConstraints(strip_whitespace=True, max_length=500)] = ""
     beta: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
 
     @property
@@ -136,6 +137,7 @@ MESSAGES = {
     "stop_rule": "Choose when it ends.",
     "every": "Rounds of a block: a whole number, of which the planned rounds are a multiple.",
     "several": "Choose what decides.",
+    "groups": "Groups: up to 500 characters.",
     "at_end": "Choose what becomes of a count between the lines.",
     "beta": "β lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",

@@ -90,3 +90,13 @@ def test_what_was_declared_is_declared_again_in_the_next_plan(leader, shown, nam
     page = leader.get(f"{shown(name)}/again").text
     declared = {"slate-lid": "sequential", "rinse-water-guests": "few"}[name]
     assert f'value="{declared}" checked' in page
+
+
+def test_groups_to_be_looked_at_besides_are_previewed_kept_and_shown(leader, plan_form):
+    typed = plan_form(groups="staff: 1-2; guests: 3-6")
+    assert "Looked at besides, each by itself: staff" in leader.post("/plans/preview", typed).text
+    draft = leader.post("/tastings/new", typed).headers["location"]
+    assert "staff: seats 1, 2; guests: seats 3, 4, 5, 6" in leader.get(draft).text
+    refused = leader.post("/tastings/new", plan_form(groups="staff 1-2"))
+    assert refused.status_code == 422
+    assert "Write a name, a colon and seats" in refused.text
