@@ -131,6 +131,7 @@ STOPPING = Family(
 REPEATS = replace(
     RIGHT_OR_WRONG,
     list_may_say=repeat_claims.list_may_say,
+    list_next_steps=repeat_claims.list_next_steps,
     limit_numbers=repeat_claims.limit_numbers,
     list_numbers=repeat_numbers.list_numbers,
 )

@@ -5,10 +5,11 @@ from functools import lru_cache
 
 from server.blinding.sealed import Plan
 from server.methods import two_kinds
-from server.methods.asked import find_model, find_size
+from server.methods.asked import Size, find_model, find_size
 from server.methods.base import Sided
 from server.methods.registry import YES_NO, get_method
 from server.stats.binomial import critical_number, power
+from server.stats.mean_power import can_be_walked, mean_test_power
 from server.stats.thurstone import ForcedChoice
 from server.stats.trials import smallest_share, trials_for_power
 
@@ -68,8 +69,8 @@ def measure_reach(plan: Plan, planned: int, reached: int) -> Reach:
         critical_reached=critical_number(reached, model.chance, alpha, sided) if reached else None,
         size_d_prime=size.d_prime,
         size_share=size.share,
-        power_planned=power(planned, model.chance, alpha, size.pc, sided) if planned else 0.0,
-        power_reached=power(reached, model.chance, alpha, size.pc, sided) if reached else None,
+        power_planned=_find_power(plan, planned, size) if planned else 0.0,
+        power_reached=_find_power(plan, reached, size) if reached else None,
         findable_share=_find_share(reached, model.chance, alpha, sided) if reached else None,
         trials_needed=find_trials(model, alpha, size.pc, sided),
     )
@@ -90,6 +91,26 @@ def _measure_kinds(plan: Plan, planned: int, reached: int) -> Reach:
         findable_share=two_kinds.find_share(name, reached, alpha, GOOD_POWER),
         trials_needed=two_kinds.find_servings(name, alpha, GOOD_POWER, share),
     )
+
+
+def is_mean_walked(plan: Plan, trials: int) -> bool:
+    """Tell whether the chance of the mean of people is worked out for so many answers."""
+    each = trials // plan.assessors
+    return plan.several == "people" and can_be_walked(plan.assessors, each)
+
+
+def _find_power(plan: Plan, trials: int, size: Size) -> float:
+    """Return the chance that the test which decides finds the size that matters.
+
+    Of the mean of people it is taken with as many answers of each as everybody gave; where
+    there are too many panels to walk through, it is that of all answers together.
+    """
+    chance, alpha, sided = find_model(plan).chance, float(plan.alpha), get_method(plan.method).sided
+    pooled = power(trials, chance, alpha, size.pc, sided)
+    if not is_mean_walked(plan, trials):
+        return pooled
+    each = trials // plan.assessors
+    return mean_test_power(plan.assessors, each, chance, alpha, size.share, 0.0) or 0.0
 
 
 @lru_cache(maxsize=256)

@@ -16,6 +16,7 @@ from server.reports.few import words as few_words
 from server.reports.few.facts import find_declared, find_people
 from server.reports.few.steps import say_people
 from server.reports.reach import find_trials
+from server.reports.repeats import words as repeat_words
 from server.reports.steps import choose_helped, say_trials
 from server.reports.stopping import words as stop_words
 from server.reports.stopping.facts import find_rounds
@@ -149,8 +150,8 @@ def _repair_match(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
 
 def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     needed, plan = analysis.reach.trials_needed, analysis.plan
-    if verdict not in TOO_FEW:
-        return
+    if verdict not in TOO_FEW or plan.several == "people":
+        return  # the mean of people needs people, see `_ask_people`
     if needed is None:
         yield {}, words.NEXT_TOO_SMALL
     elif plan.trials >= needed:
@@ -170,6 +171,11 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield changed, say_trials(words.NEXT_TRIALS, needed)
         if rounds * people < needed:
             yield {}, words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
+
+
+def _ask_people(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
+    if verdict in TOO_FEW and analysis.plan.several == "people":
+        yield {}, repeat_words.NEXT_PEOPLE
 
 
 def _repair_few(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
@@ -276,6 +282,7 @@ _REPAIRS: tuple[Callable[[Analysis, Verdict], Iterator[Step]], ...] = (
     _repair_pots,
     _repair_match,
     _repair_size,
+    _ask_people,
     _repair_few,
     _repair_stopping,
     _repair_controls,

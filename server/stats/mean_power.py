@@ -58,10 +58,22 @@ def mean_test_power(
     if assessors < 2:
         raise ValueError(f"assessors must be 2 or more, not {assessors}")
     chances = np.exp(log_pmf(replicates, chance, share, gamma)).tolist()
-    if comb(assessors + replicates, replicates) > MOST_PANELS:
+    if not can_be_walked(assessors, replicates):
         return None
     found = _find_panels(assessors, replicates, chance, alpha)
     return float(sum(_weigh(panel, chances) for panel in found))
+
+
+def can_be_walked(assessors: int, replicates: int) -> bool:
+    """Tell whether the panels of so many assessors are few enough to be walked over.
+
+    Examples
+    --------
+    >>> can_be_walked(6, 3), can_be_walked(60, 12), can_be_walked(1, 3), can_be_walked(6, 0)
+    (True, False, False, False)
+    """
+    some = assessors > 1 and replicates > 0
+    return some and comb(assessors + replicates, replicates) <= MOST_PANELS
 
 
 @lru_cache(maxsize=64)

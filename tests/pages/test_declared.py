@@ -53,7 +53,7 @@ def test_a_fixed_plan_has_no_such_word_on_its_board(leader, plan_form):
 
 def test_what_decides_several_answers_is_previewed_kept_and_shown(leader, plan_form):
     typed = plan_form(several="people", rounds="3")
-    assert "The mean of people decides" in leader.post("/plans/preview", typed).text
+    assert "If people differ (gamma 0.3)" in leader.post("/plans/preview", typed).text
     draft = leader.post("/tastings/new", typed).headers["location"]
     assert "the mean of people like these decides" in leader.get(draft).text
 

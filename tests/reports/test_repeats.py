@@ -13,6 +13,7 @@ import pytest
 
 from server.reports.exports import render_text, report_tasting
 from server.reports.families import REPEATS, find_family
+from server.stats.mean_power import mean_test_power
 from tests.reports.test_words import FORBIDDEN
 
 RIGHT = [0, 1, 1, 1, 1, 2, 2, 2, 2, 2, 3, 3, 4, 5, 5, 5]
@@ -118,3 +119,20 @@ def test_a_report_for_programs_has_the_models(make_story):
     assert find_family(analysis) is REPEATS
     reported = report_tasting(analysis)["analysis"]["repeats"]
     assert reported["corrected"]["mean"] == pytest.approx(0.217549, abs=1e-6)
+
+
+def test_the_chance_to_find_the_size_is_that_of_the_test_that_decides(make_story):
+    # Six people, three answers each, half noticing: all together 10 of 18 are needed, found in
+    # 89 of 100 (a binomial sum); the mean of people finds it in 74 of 100
+    # (tests/stats/test_mean_power.py walks over its panels).
+    changes = {"rounds": 3, "size_d_prime": None, "size_share": "0.5"}
+    pooled, people = (
+        taste(make_story, [1] * 6, one, **changes).analyse() for one in ("pooled", "people")
+    )
+    way = sum(comb(18, k) * 2**k for k in range(10, 19)) / 3**18
+    assert pooled.reach.power_reached == pytest.approx(way)
+    walked = mean_test_power(6, 3, 1 / 3, 0.05, 0.5, 0.0)
+    assert people.reach.power_reached == pytest.approx(walked)
+    finding = taste(make_story, [1] * 6, "people", **changes).conclude()
+    assert finding.verdict == "inconclusive_weak"
+    assert finding.next_steps[0].startswith("Ask more people")

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from server.reports import claims, limits
+from server.reports import claims, limits, steps
 from server.reports import words as shared
 from server.reports.analysis import Analysis
 from server.reports.display import show_chance, show_count, show_p
 from server.reports.facts import fill, is_one_taster
+from server.reports.reach import is_mean_walked
 from server.reports.repeats import words
 from server.reports.verdicts import Verdict
 from server.stats.binomial import reaches
@@ -38,6 +39,13 @@ def limit_numbers(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
     yield from limits.limit_right(analysis, verdict)
 
 
+def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
+    """List what to do next; where the mean of people missed, more people come first."""
+    following = steps.list_next_steps(analysis, verdict)
+    more = analysis.plan.several == "people" and verdict in claims.INCONCLUSIVE
+    return (words.NEXT_PEOPLE, *following) if more else following
+
+
 def _limit_tests(analysis: Analysis, found: ReplicatesResult) -> Iterator[str]:
     decides, mean = analysis.plan.several, found.mean_against_chance.p_value
     persons = show_count(found.assessors, "person", "persons")
@@ -54,4 +62,4 @@ def _limit_tests(analysis: Analysis, found: ReplicatesResult) -> Iterator[str]:
     if compared is not None:
         yield words.DIFFER[compared.p_value <= SHOWN].format(differ=show_p(compared.p_value))
     if not analysis.main.detected:
-        yield words.POWER
+        yield words.POWER[is_mean_walked(analysis.plan, analysis.main.trials)]

@@ -27,10 +27,16 @@ DIFFER = {
     False: "That people differ by more than chance is not shown (p {differ}).",
 }
 NO_MEAN = "One person tells nothing about others: the mean of people cannot be tested."
-POWER = (
-    "The stated chance to find the size that matters is that of all answers together, if everybody "
-    "notices equally often."
-)
+POWER = {
+    True: (
+        "The stated chance to find the size that matters is that of the mean of people, if "
+        "everybody notices equally often."
+    ),
+    False: (
+        "The stated chance to find the size that matters is that of all answers together, if "
+        "everybody notices equally often."
+    ),
+}
 
 # What may be said
 
@@ -39,3 +45,7 @@ NOT_ABOVE = (
     "{k} of {n} answers were right; that the mean of people like these is above guessing is not "
     "shown (p {mean})."
 )
+
+# Next steps
+
+NEXT_PEOPLE = "Ask more people: the mean of people rests on their number, not on their answers."
