@@ -30,7 +30,9 @@ ABSENCE = re.compile(
     re.IGNORECASE,
 )
 SIMILARITY = re.compile(
-    r"\b(fewer|less) than [^.]*\bwould notice|\b(?<!planned as a )similar|equivalent", re.IGNORECASE
+    r"(?<!shown that )\b(fewer|less) than [^.]*\b(would notice|noticed)"
+    r"|\b(?<!planned as a )similar|equivalent",
+    re.IGNORECASE,
 )
 
 
@@ -89,6 +91,27 @@ def look(kind, **body):
     return lambda story: story.tell(kind, **body)
 
 
+def step(right, said=True):
+    """Stage whole rounds of six people under a sequential plan; ``said`` is its last word."""
+
+    def tell(make_story):
+        sequential = {"beta": "0.1", "every": 1}
+        size = {"size_d_prime": None, "size_share": "0.5"}
+        story = make_story(rounds=6, stop_rule="sequential", sequential=sequential, **size).brew()
+        for number, count in enumerate(right, 1):
+            for at, one in enumerate(one for one in story.main if one.round == number):
+                story.answer(one, at < count)
+            stop = said and number == len(right)
+            story.tell(Kind.BLOCK_JUDGED, block=number, stop=stop)
+        return story.close("" if said else "the shop opens").unseal()
+
+    return tell
+
+
+FEW = {
+    "assessors": 60, "rounds": 1, "size_d_prime": None, "size_share": "0.3",
+    "similarity": {"limit": "0.3", "beta": "0.05"},
+}  # fmt: skip
 COULD = "“I could tell them apart in these conditions.”"
 ME = "Anything about other people or customers."
 APART = "“This panel could tell them apart in these brews.”"
@@ -261,6 +284,37 @@ ROWS = [
         sit(0, 0, 0, 0, 0, 0), "below_guessing", ("below guessing; check key and trays",),
         ("That the tasters noticed the opposite",), "Check key and trays", ABSENCE, alone=True,
     ),
+    Row(
+        "similarity planned and passed, one judgement a person",
+        stage(20, **FEW), "few",
+        ("fewer than 30% of judgements noticed", "were sealed before the first sip"),
+        ("That the two taste alike.", "That nobody would notice."), "Accept it", ABSENCE,
+    ),
+    Row(
+        "similarity planned and passed, but a known difference was missed",
+        stage(20, positive=9, **FEW | {"positive_control": POSITIVE}),
+        "inconclusive_control_missed", MISSED, NO_MISS, "Find out why", ABSENCE,
+    ),
+    Row(
+        "similarity planned and not passed",
+        stage(26, **FEW), "few_unshown", ("25 or fewer were needed",),
+        ("a miss does not show it", "That they can be told apart."), "positive control", ABSENCE,
+    ),
+    Row(
+        "stopped as a sequential plan said, above",
+        step([4, 6]), "told_apart", (APART, "the sealed plan ended the test"),
+        (PART, "A p-value or limits"), "null control",
+    ),
+    Row(
+        "stopped as a sequential plan said, below",
+        step([2, 2]), "not_of_size", ("smaller ones stay possible",),
+        (*NO_MISS, "That a smaller share than"), "plan a test for it", ABSENCE,
+    ),
+    Row(
+        "closed before a sequential plan said stop",
+        step([3, 3], said=False), "undecided", ("6 of 12 answers were right.",),
+        ("That they can or cannot be told apart.",), AGAIN, ABSENCE,
+    ),
 ]  # fmt: skip
 
 
@@ -305,15 +359,22 @@ def test_an_exploratory_p_is_marked_wherever_it_stands(told):
     assert ("(not as planned)" in p) == (row.verdict == "exploratory")
 
 
-def test_similarity_cannot_be_planned_yet_and_is_never_said(told):
-    # A claim that fewer than some share would notice needs a limit and a risk fixed beforehand.
-    text = " ".join(render_text(told[1]).split())
-    assert SIMILARITY.search(text) is None
+def test_similarity_is_said_only_where_it_was_planned(told):
+    # A claim that fewer than some share notice needs a limit and a risk fixed beforehand.
+    row, finding = told
+    said = finding.headline if row.verdict.startswith("few") else render_text(finding)
+    if not row.state.startswith("similarity planned and passed, but"):
+        assert bool(SIMILARITY.search(" ".join(said.split()))) == (row.verdict == "few")
 
 
 @pytest.mark.parametrize(
     "claim",
-    ["Fewer than 30% of such tasters would notice.", "They are similar.", "equivalent"],
+    [
+        "Fewer than 30% of such tasters would notice.",
+        "Fewer than 30% noticed.",
+        "They are similar.",
+        "equivalent",
+    ],
 )
 def test_the_pattern_for_similarity_finds_what_it_is_for(claim):
     assert SIMILARITY.search(claim)
