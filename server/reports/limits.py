@@ -29,7 +29,7 @@ from server.reports.facts import (
 from server.reports.few.facts import say_few
 from server.reports.few.words import STILL_VALID
 from server.reports.reliance import NOT_UNSEALED
-from server.reports.stopping.words import UNSERVED
+from server.reports.stopping.words import SPARE, UNSERVED
 from server.reports.verdicts import Verdict, is_below_guessing
 
 LimitNumbers = Callable[[Analysis, Verdict], Iterable[str]]
@@ -80,7 +80,8 @@ def _limit_count(analysis: Analysis) -> Iterator[str]:
     if analysis.answered > analysis.reach.planned:
         yield fill(words.MORE, analysis)
     if analysis.people.spare_answers:
-        yield words.SPARE.format(
+        spare = words.SPARE if analysis.plan.sequential is None else SPARE
+        yield spare.format(
             answers=show_count(analysis.people.spare_answers, "answer"),
             persons=show_count(analysis.people.spare_persons, "person", "persons"),
         )

@@ -216,3 +216,24 @@ def test_a_next_plan_adds_rounds_and_never_a_control(make_story):
     assert walk(longer, 2 / 3)[0][0] >= 0.9
     found = suggest_repair(end(make_story, [4, 3]).analyse())
     assert not {"null_control", "positive_control"} & found.changes.keys()
+
+
+def test_a_late_guest_in_a_spare_seat_changes_no_round_that_was_judged(make_story):
+    story = serve(make_story, [4, 3], spare_seats=1)
+    for serving in story.spare[:2]:
+        story.answer(serving, False)
+    analysis = story.close().unseal().analyse()
+    assert (analysis.main.trials, analysis.exploratory) == (8, ())
+    assert any("counts the planned seats alone" in line for line in story.conclude().limits)
+
+
+def test_a_spare_serving_in_place_of_a_lost_one_counts(make_story):
+    story = make_story(**PLAN).brew()
+    first = [one for one in story.main if one.round == 1]
+    instead = next(one for one in story.spare if one.round == 1)
+    story.void(first[0].id, instead.id).answer(instead, True)
+    for serving in [one for one in story.main if one.round < 3 and one.id != first[0].id]:
+        story.answer(serving, True)
+    story.tell(Kind.BLOCK_JUDGED, block=1, stop=False)
+    story.tell(Kind.BLOCK_JUDGED, block=2, stop=True).close().unseal()
+    assert (story.analyse().main.trials, story.analyse().exploratory) == (8, ())

@@ -102,6 +102,9 @@ class Followed:
 def follow_blocks(plan: Plan, judgements: "Sequence[Judgement]", complete: int) -> Followed:
     """Follow the answers round by round, judged after each complete block.
 
+    Only planned seats count, and spare servings in their place: a late guest would change
+    rounds that were judged already.
+
     Parameters
     ----------
     plan : Plan
@@ -117,7 +120,8 @@ def follow_blocks(plan: Plan, judgements: "Sequence[Judgement]", complete: int) 
     """
     from server.stats.sequential import follow_path
 
-    ordered = sorted(judgements, key=lambda one: (one.round, one.seat))
+    planned = [one for one in judgements if one.seat <= plan.assessors]
+    ordered = sorted(planned, key=lambda one: (one.round, one.seat))
     if plan.sequential is None or not ordered:
         return Followed(None, (), 0)
     every = plan.sequential.every

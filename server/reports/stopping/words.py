@@ -44,6 +44,10 @@ STOPPED = (
 )
 ABOVE = "A true risk of the sealed plan is above its nominal one: {risks}."
 LEFT_OUT = "{answers} came after the answers had ended the test, and are left out."
+SPARE = (
+    "In spare seats {persons} gave {answers}; they are left out, because a plan that may stop "
+    "counts the planned seats alone."
+)
 UNJUDGED = "{answers} came after the last complete block, and were not judged."
 SEVERAL_EACH = (
     "Several answers of a person: the risk of a false alarm holds however much people differ, "
