@@ -70,7 +70,8 @@ def test_an_installed_wheel_has_the_command(outside: Path) -> None:
 
 def test_an_installed_wheel_brings_the_sheets_to_start_from(outside: Path) -> None:
     count = "from server.sheets.starters import list_starters; print(len(list_starters()))"
-    assert _run(outside, "-c", count).strip() == "4"
+    kept = list((ROOT / "server" / "sheets" / "starters").glob("*.json"))
+    assert int(_run(outside, "-c", count)) == len(kept) > 0
 
 
 def test_a_wheel_carries_no_tests(outside: Path) -> None:

@@ -39,7 +39,7 @@ def write_pairs(plus: int, minus: int, both: int, neither: int) -> str:
 
 
 def test_an_analysis_gives_one_object_with_these_members(tmp_path):
-    members = "design rates paired within used p_value distance level notes"
+    members = "design rates paired within used p_value distance level notes layouts"
     assert list(read(tmp_path, A_NOT_A, "--design", "a-not-a")) == members.split()
 
 
