@@ -87,15 +87,17 @@ class PositiveControl(Growing):
     """A known difference to sample A, and how large it is declared to be.
 
     As d′ or, where the method has none, as the share of judgements that notice; exactly one
-    of them is given. It takes as many ``rounds`` as are planned for it.
+    of them is given. It takes as many ``rounds`` as are planned for it. Where it is sample A
+    with water, ``dilution_percent`` says how much to 100 g.
     """
 
-    ADDED = frozenset({"size_share", "rounds"})
+    ADDED = frozenset({"size_share", "rounds", "dilution_percent"})
 
     label: str
     size_d_prime: Number | None
     size_share: Number | None = None
     rounds: int = 1
+    dilution_percent: Number | None = None
 
 
 class Direction(Frozen):
@@ -296,6 +298,8 @@ class Plan(Growing):
     tds_limit, temperature_limit, fill_limit
         Largest difference between samples that still counts as matched,
         in %TDS, °C and g a cup.
+    dilution_percent
+        Of a dilution test: sample B is sample A with so many grams of water to 100 g; else None.
     look_check
         What looking alone could tell, if that was tried.
     relief, days
@@ -325,7 +329,7 @@ class Plan(Growing):
     ADDED = frozenset(
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
         | {"relief", "days", "similarity", "sequential", "several", "groups"}
-        | {"open_cups", "told_shares", "series"}
+        | {"open_cups", "told_shares", "series", "dilution_percent"}
     )
 
     method: str
@@ -346,6 +350,7 @@ class Plan(Growing):
     tds_limit: Number
     temperature_limit: Number
     fill_limit: Number = Decimal(2)
+    dilution_percent: Number | None = None
     look_check: LookCheck | None = None
     stop_rule: Literal["fixed", "sequential"] = "fixed"
     sittings: int = 1

@@ -16,6 +16,7 @@ from server.cli.analyse.replicated import replicated
 from server.cli.analyse.sequential import sequential
 from server.cli.analyse.threshold import threshold
 from server.cli.analyse.tick_all import tick_all
+from server.cli.analyse.water import water
 from server.cli.analyse.yes_no import yes_no
 from server.cli.checking import tasting, verify
 from server.cli.demo import demo
@@ -49,6 +50,7 @@ for command in (
     tasting,
     threshold,
     tick_all,
+    water,
     yes_no,
 ):
     analyse.add_command(command)

@@ -120,6 +120,18 @@ def has_controls(method: Method) -> bool:
     return has_like_cups(method) and not kinds
 
 
+def has_distance(method: Method) -> bool:
+    """Tell whether right answers have a d′, so that differences compare between methods.
+
+    Examples
+    --------
+    >>> from server.methods.registry import get_method
+    >>> has_distance(get_method("triangle")), has_distance(get_method("two-out-of-five"))
+    (True, False)
+    """
+    return not (is_two_sided(method) or method.model.without_d_prime)
+
+
 def can_be_shuffled(method: Method) -> bool:
     """Tell whether one person can pour, shuffle and taste: any order that falls must be one.
 

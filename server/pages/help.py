@@ -122,6 +122,14 @@ WORDS = (
         "declared size four times in five is concluded from.",
     ),
     (
+        "ruler",
+        "Ruler of added water",
+        "Tests of sample A against itself with a known amount of water make a ruler; later "
+        "findings then say how much added water is about as noticeable. It compares how readily "
+        "something is noticed, never what it tastes of, and is read no further than its largest "
+        "dilution.",
+    ),
+    (
         "match",
         "Matched brews",
         "Strength, temperature and fill read alike within your limits. If not, they may be what "

@@ -94,9 +94,11 @@ def find_rivals(analysis: Analysis) -> dict[str, Match]:
     """Collect what may be why the samples were told apart, and how far it matched.
 
     Looks by which the odd cup was found before sealing weigh like a property that
-    was not matched.
+    was not matched. Where water was added on purpose, strength is what differs.
     """
     rivals = {one.name: one.state for one in analysis.properties if one.is_rival}
+    if analysis.plan.dilution_percent is not None:
+        rivals.pop("strength", None)
     if analysis.look is not None and analysis.look.is_cue:
         rivals["looks"] = Match.NOT_MATCHED
     return rivals

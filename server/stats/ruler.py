@@ -82,6 +82,28 @@ class Ruler:
     notes: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Line:
+    """The ruler itself.
+
+    Attributes
+    ----------
+    slope : float or None
+        d′ for each percent of added water; None if every answer was correct.
+    limits : HalfOpenInterval
+        Its likelihood limits.
+    fit : ChiSquare or None
+        Deviance of the dilutions from a straight ruler; None with one dilution.
+    level : float
+        Confidence level of the limits.
+    """
+
+    slope: float | None
+    limits: HalfOpenInterval
+    fit: ChiSquare | None
+    level: float
+
+
 def measure_by_dilution(test: Counts, marks: Sequence[Mark], level: float = 0.95) -> Ruler:
     """Say which share of added water is about as noticeable as the difference tested.
 
@@ -90,8 +112,8 @@ def measure_by_dilution(test: Counts, marks: Sequence[Mark], level: float = 0.95
     test : Counts
         The difference, as the panel answered about it.
     marks : sequence of Mark
-        The same panel's answers about known dilutions of one sample, no dilution twice.
-        The methods may differ: it is d′ that is compared.
+        The same panel's answers about known dilutions of one sample, no dilution twice by
+        one method. The methods may differ: it is d′ that is compared.
     level : float
         Confidence level, above 0 and below 1.
 
@@ -126,7 +148,8 @@ def measure_by_dilution(test: Counts, marks: Sequence[Mark], level: float = 0.95
     >>> round(ruler.percent, 6), round(ruler.interval.low, 2)
     (10.0, 6.69)
     """
-    _check(test, marks, level)
+    _check(marks, level)
+    check_counts(test.correct, test.trials)
     slope = _find_slope(marks)
     if slope is None or slope == 0.0:
         note = MARKS_ALL_CORRECT if slope is None else MARKS_UNNOTICED
@@ -143,17 +166,52 @@ def measure_by_dilution(test: Counts, marks: Sequence[Mark], level: float = 0.95
     )
 
 
-def _check(test: Counts, marks: Sequence[Mark], level: float) -> None:
+def draw_line(marks: Sequence[Mark], level: float = 0.95) -> Line:
+    """Fit the ruler itself: how d′ grows with the share of added water.
+
+    Parameters
+    ----------
+    marks, level
+        As of `measure_by_dilution`, which raises the same errors.
+
+    Returns
+    -------
+    Line
+
+    Examples
+    --------
+    >>> from server.stats.thurstone import TRIANGLE
+    >>> line = draw_line([Mark(10.0, Counts("10 %", TRIANGLE, 40, 60))])
+    >>> round(10 * line.slope, 2), [round(10 * one, 2) for one in line.limits]
+    (2.32, [1.68, 2.97])
+    """
+    import numpy as np
+
+    _check(marks, level)
+    slope = _find_slope(marks)
+    steepest = LARGEST_D_PRIME / min(mark.percent for mark in marks)
+
+    def fit(slope: float) -> float:
+        return float(_fit(marks, np.array([slope]))[0])
+
+    best = fit(steepest if slope is None else slope)
+    limits = find_limits(
+        lambda x: 2 * (best - fit(x)), slope, 0.0, steepest, level, open_high=slope is None
+    )
+    fitted = None if slope is None else _test_fit(marks, slope)
+    return Line(slope, HalfOpenInterval(limits.low or 0.0, limits.high), fitted, level)
+
+
+def _check(marks: Sequence[Mark], level: float) -> None:
     check_open_unit("level", level)
     if not marks:
         raise ValueError("marks must hold at least one dilution, not none")
     for mark in marks:
         if not 0 < mark.percent < float("inf"):
             raise ValueError(f"percent must be above 0 and finite, not {mark.percent}")
-    if len({mark.percent for mark in marks}) < len(marks):
-        raise ValueError("marks must hold every dilution once")
-    for one in (test, *(mark.counts for mark in marks)):
-        check_counts(one.correct, one.trials)
+        check_counts(mark.counts.correct, mark.counts.trials)
+    if len({(mark.percent, mark.counts.model) for mark in marks}) < len(marks):
+        raise ValueError("marks must hold every dilution once by each method")
 
 
 def _fit(marks: Sequence[Mark], slopes: "NDArray[np.float64]") -> "NDArray[np.float64]":
@@ -227,6 +285,6 @@ def _note(
         notes.append(NO_UPPER)
     if percent is not None and percent > max(mark.percent for mark in marks):
         notes.append(BEYOND)
-    if len(marks) == 1:
+    if len({mark.percent for mark in marks}) == 1:
         notes.append(STRAIGHT)
     return tuple(notes)

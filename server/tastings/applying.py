@@ -11,11 +11,15 @@ from server.methods.traits import (
     asks_for_liking,
     gets_to_know,
     has_controls,
+    has_distance,
     is_two_sided,
 )
 
 PANEL_ONLY = ("assessors", "spare_seats")
-POSITIVE = ("positive_control", "positive_label", "positive_percent", "positive_rounds")
+POSITIVE = (
+    "positive_control", "positive_label", "positive_percent", "positive_rounds",
+    "positive_dilution",
+)  # fmt: skip
 CONTROLS = ("null_control", *POSITIVE)
 DIRECTION = ("attribute", "more")
 USUAL = "usual"
@@ -42,6 +46,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
         *(CONTROLS if alone or (method and not has_controls(method)) else ()),
         *(() if by_name or (alone and not either_way) else DIRECTION),
         *(("more",) if either_way else ()),
+        *(("dilution_percent",) if alone or (method and not has_distance(method)) else ()),
         *(() if method and asks_for_liking(method) else ("no_preference",)),
         *(() if sequential else ("every", "at_end")),
         *(() if sequential or form.get("shows") == "few" else ("beta",)),

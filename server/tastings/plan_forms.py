@@ -63,12 +63,12 @@ def _read_positive(given: PlanInput) -> PositiveControl | None:
     if not given.positive_control:
         return None
     label, share = given.positive_label, given.positive_percent / 100
-    rounds = given.positive_rounds
+    more = {"rounds": given.positive_rounds, "dilution_percent": given.positive_dilution}
     model = get_method(given.method).model
     if model.without_d_prime:
-        return PositiveControl(label=label, size_d_prime=None, size_share=share, rounds=rounds)
+        return PositiveControl(label=label, size_d_prime=None, size_share=share, **more)
     d_prime = model.d_prime(pc_from_share(float(share), model.chance))
-    return PositiveControl(label=label, size_d_prime=_keep(d_prime), rounds=rounds)
+    return PositiveControl(label=label, size_d_prime=_keep(d_prime), **more)
 
 
 def _keep(d_prime: float | None) -> Decimal:
@@ -99,6 +99,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "told_shares": _tick(plan.told_shares),
         "open_cups": plan.open_cups or "A",
         "positive_control": _tick(positive is not None),
+        "dilution_percent": _type(plan.dilution_percent),
         "sample_a": labels["A"],
         "sample_b": labels["B"],
         "size_percent": str(size_percent(plan)),
@@ -120,11 +121,16 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         percent = _round_percent(declared.share)
         values |= {"positive_label": positive.label, "positive_percent": str(percent)}
         values |= {"positive_rounds": str(positive.rounds)}
+        values |= {"positive_dilution": _type(positive.dilution_percent)}
     return values
 
 
 def _tick(ticked: bool) -> str:
     return "on" if ticked else ""
+
+
+def _type(number: Decimal | None) -> str:
+    return "" if number is None else str(number)
 
 
 def empty_form() -> dict[str, str]:
@@ -137,5 +143,5 @@ def empty_form() -> dict[str, str]:
     }
     return given | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
-        "days": "2", "open_cups": "A",
+        "days": "2", "open_cups": "A", "dilution_percent": "", "positive_dilution": "",
     }  # fmt: skip

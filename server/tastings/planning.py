@@ -46,8 +46,15 @@ def _know_method(name: str) -> str:
     return name
 
 
+def _accept_nothing(value: Any) -> Any:
+    return None if isinstance(value, str) and not value.strip() else value
+
+
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300)]
 Comma = BeforeValidator(_accept_comma)
+Added = Annotated[Decimal, Comma, Field(gt=0, le=100, decimal_places=1)]
+Water = Annotated[Added | None, BeforeValidator(_accept_nothing)]
+"""Grams of water to 100 g of sample A; None if there is none."""
 
 
 class PlanNumbers(BaseModel):
@@ -117,8 +124,11 @@ class PlanInput(PlanNumbers):
     positive_label: Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)] = ""
     attribute: Annotated[str, StringConstraints(strip_whitespace=True, max_length=40)] = ""
     more: Literal["", "A", "B"] = ""
+    dilution_percent: Water = None
+    positive_dilution: Water = None
 
 
+ADDED_WATER = "Added water: above 0 and up to 100 g to 100 g, with one decimal, or nothing."
 MESSAGES = {
     "question": "Write the question you want answered, in up to 300 characters.",
     "sample_a": "Name the first sample, in up to 300 characters.",
@@ -148,6 +158,8 @@ MESSAGES = {
     "positive_label": "Say what the known difference is, such as A with 12 % water added.",
     "positive_percent": "Give a share from 1 to 99 percent, with two decimals at most.",
     "positive_rounds": "Rounds of the positive control: a whole number from 1 to 12.",
+    "dilution_percent": ADDED_WATER,
+    "positive_dilution": ADDED_WATER,
     "fill_limit": "The fill limit lies above 0 and at most at 50 g.",
     "attribute": "Name what differs in a word or two, in up to 40 characters.",
     "more": "Say which sample should have more of it.",

@@ -16,6 +16,7 @@ from server.stats.ruler import (
     NO_UPPER,
     STRAIGHT,
     Mark,
+    draw_line,
     measure_by_dilution,
 )
 from server.stats.thurstone import TRIANGLE
@@ -155,3 +156,33 @@ def test_the_limits_hold_the_truth_as_often_as_they_say() -> None:
 def test_marks_that_make_no_ruler_are_refused(marks: list[Mark], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         measure_by_dilution(count(40), marks)
+
+
+# By another route again: the triangle's integral, and a general root finder.
+def test_limits_of_the_line_are_where_the_likelihood_has_fallen() -> None:
+    dilutions = ((8.0, 30, 60), (16.0, 44, 60))
+
+    def lost(slope: float) -> float:
+        terms = [(k, n, triangle_pc(slope * x)) for x, k, n in dilutions]
+        return -sum(k * np.log(p) + (n - k) * np.log1p(-p) for k, n, p in terms)
+
+    best = optimize.minimize_scalar(lost, bounds=(0.01, 1), method="bounded")
+    line = draw_line([mark(8.0, 30), mark(16.0, 44)])
+    assert line.slope == pytest.approx(best.x, rel=1e-4)
+    for limit in line.limits:
+        assert limit is not None
+        assert 2 * (lost(limit) - best.fun) == pytest.approx(stats.chi2.ppf(0.95, 1), abs=1e-3)
+
+
+def test_a_line_of_right_answers_alone_has_a_lower_limit_and_no_slope() -> None:
+    line = draw_line([mark(10.0, 60)])
+    assert (line.slope, line.limits.high, line.fit) == (None, None, None)
+    assert line.limits.low > 0
+
+
+def test_one_dilution_by_two_methods_is_two_marks() -> None:
+    other = Mark(10.0, Counts("10 %", THREE_AFC, 52, 60))
+    line = draw_line([mark(10.0, 40), other])
+    assert line.fit is not None
+    assert line.fit.df == 1
+    assert STRAIGHT in measure_by_dilution(count(40), [mark(10.0, 40), other]).notes

@@ -373,3 +373,33 @@ def test_rounds_of_a_positive_control_come_back_in_the_form(plan_form):
 def test_rounds_of_a_positive_control_are_a_number_that_can_be_served(plan_form, typed):
     form = plan_form(positive_control="on", positive_label="water", positive_rounds=typed)
     assert refuse(form) == {"positive_rounds": MESSAGES["positive_rounds"]}
+
+
+def test_a_dilution_is_sealed_and_comes_back_in_the_form(plan_form):
+    known = {"positive_control": "on", "positive_label": "water", "positive_dilution": "12,5"}
+    given = plan_form(dilution_percent="8", **known)
+    plan = seal_ready(read_plan(given))
+    assert (plan.dilution_percent, plan.positive_control.dilution_percent) == (8, Decimal("12.5"))
+    labels = {"A": given["sample_a"], "B": given["sample_b"]}
+    assert read_plan(form_of(given, labels)) == read_plan(given)
+
+
+def test_a_plan_without_water_says_nothing_of_it(plan_form):
+    given = plan_form(dilution_percent=" ")
+    plan = seal_ready(read_plan(given))
+    assert "dilution_percent" not in plan.model_dump()
+    assert form_of(given, {"A": "a", "B": "b"})["dilution_percent"] == ""
+
+
+@pytest.mark.parametrize("typed", ["0", "-5", "101", "ten", "5.55"])
+@pytest.mark.parametrize("name", ["dilution_percent", "positive_dilution"])
+def test_added_water_is_a_number_of_grams(plan_form, name, typed):
+    form = plan_form(**{name: typed}, positive_control="on", positive_label="water")
+    assert refuse(form) == {name: MESSAGES[name]}
+
+
+@pytest.mark.parametrize(
+    "changed", [ALONE, {"method": "two-out-of-five"}, {"method": "a-not-a", "rounds": "2"}]
+)
+def test_what_has_no_distance_is_no_dilution_whatever_is_typed(plan_form, changed):
+    assert read_plan(plan_form(dilution_percent="ten", **changed)).dilution_percent is None

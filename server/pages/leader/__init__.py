@@ -22,6 +22,7 @@ from server.pages.leader import (
     plan,
     planner,
     room,
+    ruler,
     run_card,
     series_finding,
     series_plan,
@@ -36,7 +37,8 @@ router = APIRouter()
 SCREENS = (
     home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
-    paper_labels, paper_scores, photos, run_card, paper_typed, sheets, sheet_builder,
+    paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
+    sheet_builder,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

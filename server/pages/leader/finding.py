@@ -4,14 +4,16 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
-from server.pages.deps import AtBench, Led
+from server.pages.deps import AtBench, Leader, Led
 from server.pages.leader.photos import TurnedCups, list_turned_cups
 from server.pages.leader.series_finding import show_series_figure, show_series_finding
 from server.pages.leader.table_finding import show_table_figure, show_table_finding
 from server.pages.rendering import show
 from server.reports.families import find_family
+from server.reports.ruler.reading import Reading, list_marks, tell_reading
 from server.reports.tables import Table, list_tables
 from server.tastings.concluding import Conclusion, draw_conclusion, get_unsealed_text
+from server.tastings.dilutions import read_ruler
 from server.tastings.exporting import export_tasting, safe_name
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound
@@ -32,10 +34,21 @@ class FindingPage:
     tables: tuple[Table, ...]
     figures: tuple[tuple[str, str], ...]
     photos: tuple[TurnedCups, ...]
+    reading: Reading | None = None
+
+    @property
+    def water(self) -> tuple[str, ...]:
+        """What the difference is worth in added water, in sentences."""
+        return tell_reading(self.reading) if self.reading else ()
+
+    @property
+    def water_marks(self) -> tuple[str, ...]:
+        """The dilutions behind that."""
+        return list_marks(self.reading.dilutions) if self.reading else ()
 
 
 @router.get("/tastings/{tasting_id}/finding")
-def finding(request: Request, bench: AtBench, led: Led) -> Response:
+def finding(request: Request, bench: AtBench, leader: Leader, led: Led) -> Response:
     """Show the finding."""
     if led.layout.plan.table is not None:
         return show_table_finding(request, bench, led)
@@ -51,6 +64,7 @@ def finding(request: Request, bench: AtBench, led: Led) -> Response:
         tuple(one for one in list_tables(analysis) if one.name != "match"),
         tuple((name, one.describe(analysis)) for name, one in told.items()),
         list_turned_cups(bench, led),
+        read_ruler(bench, leader.id, led.tasting.id, analysis),
     )
     return show(request, "leader/finding", view)
 
