@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from server.blinding.sealed import Layout
+from server.pages.assets import SAMPLE_SESSIONS
 from server.storage import queries, tables
 from server.tastings import alone, answering, closing, looking, pouring, seating
 from server.tastings.bench import Bench
 from server.tastings.drafts import create_draft
-from server.tastings.importing import get_leader_id
+from server.tastings.importing import get_leader_id, import_tasting
 from server.tastings.marking import enter_marks, name_field
 from server.tastings.planning import read_plan
 from server.tastings.sealing import seal_tasting
@@ -205,3 +206,9 @@ def read_cups(table: Table, sitting: int) -> dict[str, str]:
 def turn_cups(table: Table, sitting: int) -> None:
     """Enter the marks of a sitting."""
     enter_marks(table.bench, table.tokens[0], sitting, read_cups(table, sitting))
+
+
+def import_sample(bench: Bench, name: str) -> UUID:
+    """A sample session, unsealed."""
+    document = (SAMPLE_SESSIONS / f"{name}.json").read_bytes()
+    return import_tasting(bench, get_leader_id(bench), document)

@@ -14,8 +14,10 @@ from server.sheets.starters import get_starter
 from server.storage.engine import open_engine, sqlite_url
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
+from server.tastings.importing import get_leader_id
 from tests.browser import stage, stage_alone, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
+from tests.series_forms import draft_series
 
 TABLET, PHONE = {"width": 820, "height": 1180}, {"width": 390, "height": 844}
 PASSWORD = "six warm cups of tea"
@@ -94,6 +96,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
     closed, given_up = stage.end_one(bench, unsealed=False), stage.abandon_one(bench)
     return {
         "home": Visit("/"),
+        "ruler": Visit("/ruler"),
         **list_drafts(bench),
         **list_leading(f"/tastings/{served.id}"),
         "fresh": Visit(f"/tastings/{stage.seal_one(bench).id}"),
@@ -115,6 +118,8 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_sheets(bench),
         **list_table_leading(bench),
         **list_table_findings(bench),
+        **list_series(bench),
+        **list_findings(bench),
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
         "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
@@ -193,6 +198,25 @@ def list_table_findings(bench: Bench) -> dict[str, Visit]:
         "table, finding": Visit(f"/tastings/{told}/finding"),
         "table, report": Visit(f"/tastings/{told}/report"),
         "own scores": Visit(f"/seat/{seat}/feedback"),
+    }
+
+
+def list_series(bench: Bench) -> dict[str, Visit]:
+    """List the pages on which a rising series is planned."""
+    draft = draft_series(bench, get_leader_id(bench))
+    return {
+        "series plan": Visit("/tastings/new/series"),
+        "series plan, refused": Visit("/tastings/new/series", "Keep this plan"),
+        "series draft": Visit(f"/tastings/{draft}"),
+        "series plan of a draft": Visit(f"/tastings/{draft}/plan/series"),
+    }
+
+
+def list_findings(bench: Bench) -> dict[str, Visit]:
+    """List a finding of every family of methods and plans."""
+    return {
+        f"finding of {name}": Visit(f"/tastings/{stage.import_sample(bench, name)}/finding")
+        for name in ("hard-tap", "two-cold-teas", "iron-pot", "slate-lid", "rinse-water-guests")
     }
 
 
