@@ -1,12 +1,9 @@
 """Ascending series: triads in which one cup holds more and more of a substance."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from server.methods.base import N_, PICK_ONE, Sided
-from server.methods.fields import parse_notes, parse_pick
-from server.methods.served import check_order
+from server.methods.picking import PicksB
 from server.methods.three_afc import THREE_AFC
 from server.methods.triangle import TRIANGLE
 from server.stats.forced_choice import THREE_AFC as STRONGEST
@@ -15,7 +12,7 @@ from server.stats.thurstone import ForcedChoice
 
 
 @dataclass(frozen=True)
-class Ascending:
+class Ascending(PicksB):
     """The ascending 3-AFC series; attributes as in `base.Method`.
 
     Notes
@@ -58,37 +55,6 @@ class Ascending:
         "Something that people eat or drink was added to some cups: if there is anything you "
         "must avoid, ask the leader before the first sip."
     )
-
-    def parse_answer(self, form: Mapping[str, str], codes: Sequence[str]) -> dict[str, Any]:
-        """Return the body ``{"pick": code, "guess": bool, "cue": str, "comment": str}``.
-
-        Raises
-        ------
-        InvalidAnswer
-            If no served cup was picked, a cue lacks its word, or the words are too long.
-
-        Examples
-        --------
-        >>> ASCENDING.parse_answer({"pick": "587"}, ["412", "587", "936"])
-        {'pick': '587', 'guess': False, 'comment': ''}
-        """
-        return {"pick": parse_pick(form, codes), **parse_notes(form)}
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the picked cup is the one with something added: ``B``.
-
-        Raises
-        ------
-        ValueError
-            If `order` is none of the three, or there are not three codes.
-
-        Examples
-        --------
-        >>> ASCENDING.is_correct({"pick": "412"}, ["412", "587", "936"], "AAB")
-        False
-        """
-        check_order(order, self.orders, codes)
-        return bool(body["pick"] == codes[order.index("B")])
 
 
 ASCENDING = Ascending()
