@@ -318,7 +318,7 @@ TRUTHS = (
     Truth(
         file="lidded-jar",
         title="Sample: lidded jar, a duo-trio",
-        seed=2031051431,
+        seed=2031051441,
         plan=TEA_BAR
         | {
             "question": "Does tea left in the lidded jar for an hour taste of it?",
@@ -335,7 +335,7 @@ TRUTHS = (
     Truth(
         file="house-blend-again",
         title="Sample: the house blend again, a duo-trio",
-        seed=2031051432,
+        seed=2031051442,
         plan=TEA_BAR
         | {
             "question": "Is the new lot told from our house blend, which everybody knows?",
@@ -357,7 +357,7 @@ TRUTHS = (
     Truth(
         file="long-steep",
         title="Sample: a minute longer, a 3-AFC",
-        seed=2031051433,
+        seed=2031051443,
         plan=TEA_BAR
         | {
             "question": "Does a minute more of steeping make our green tea more bitter?",

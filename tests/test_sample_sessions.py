@@ -64,11 +64,16 @@ def is_two_sided(plan: dict[str, Any]) -> bool:
     return plan["method"] in ("paired-comparison", "paired-preference")
 
 
+def has_reference(plan: dict[str, Any]) -> bool:
+    """Tell whether the left cup is an open reference."""
+    return plan["method"] in ("duo-trio", "duo-trio-constant")
+
+
 def is_right(answer: dict[str, str], samples: dict[str, str], plan: dict[str, Any]) -> bool:
     """Judge an answer, given the sample under each code.
 
     Sorted are pairs of like cups, and of five the pair is what was served twice. Picked is
-    of a pair the cup with more, of a triad the odd one.
+    of a pair the cup with more, of a triad the odd one, beside a reference the cup like it.
     """
     served = list(samples.values())
     if "said" in answer:
@@ -81,6 +86,9 @@ def is_right(answer: dict[str, str], samples: dict[str, str], plan: dict[str, An
     picked = samples.get(answer["pick"])
     if is_two_sided(plan):
         return picked == "B"
+    if has_reference(plan):
+        reference = next(iter(samples))
+        return answer["pick"] != reference and picked == samples[reference]
     return picked == plan["direction"]["more"] if len(served) == 2 else served.count(picked) == 1
 
 
@@ -133,6 +141,7 @@ def test_its_count_and_its_p_follow_from_the_file_by_hand(path: Path) -> None:
     expected = read_document(path.read_bytes()).expected
     cups = len(json.loads(document["sealed"])["servings"][0]["cups"])
     choices = {4: 3, 5: 10}.get(cups, cups)  # three ways into two pairs, ten pairs of five
+    choices -= has_reference(json.loads(document["sealed"])["plan"])
     ways = range(correct, trials + 1)
     tail = sum(comb(trials, k) * (choices - 1) ** (trials - k) for k in ways)
     if path in KINDS:
