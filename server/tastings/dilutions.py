@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from server.blinding.events import Event, Kind, State
-from server.blinding.seal import read_sealed
+from server.blinding.seal import BadSeal, read_sealed
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.ruler.marks import Dilution, find_dilutions
 from server.reports.ruler.reading import Reading, read_off
@@ -60,7 +60,11 @@ def _is_known(row: Tasting) -> bool:
 def _read(bench: Bench, row: Tasting) -> tuple[Tasted, ...]:
     with bench.reading() as db:
         events = queries.load_events(db, row.id)
-        sealed = read_sealed(get_sealed_text(db, row.id))
+        text = get_sealed_text(db, row.id)
+    try:
+        sealed = read_sealed(text)
+    except BadSeal:  # its own finding says so; it is no mark for another
+        return ()
     at = _find_unsealing(events)
     question, day = sealed.plan.question, f"{row.created_at:%d %b %Y}"
     found = find_dilutions(analyse_tasting(sealed, events))

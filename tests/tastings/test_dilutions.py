@@ -80,3 +80,9 @@ def test_plans_without_a_dilution_are_not_read_at_all(bench, account, taste, mon
     taste(12)
     monkeypatch.setattr(queries, "load_events", None)
     assert list_dilutions(bench, account.id) == ()
+
+
+def test_a_dilution_whose_sealed_text_is_spoilt_is_on_no_ruler(bench, account, taste, monkeypatch):
+    taste(12, dilution_percent="10")
+    monkeypatch.setattr("server.tastings.dilutions.get_sealed_text", lambda *_: b'{"schema_no":')
+    assert list_dilutions(bench, account.id) == ()
