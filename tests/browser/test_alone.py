@@ -43,9 +43,9 @@ class OwnSeat:
 
     def press(self, name: str) -> None:
         """Tap a button, and wait until another step stands there."""
-        self.page.evaluate(BEFORE)
         button = self.page.locator("#step").get_by_role("button", name=name, exact=True)
-        expect(button).to_be_enabled()
+        expect(button).to_be_enabled()  # a page may still be on its way
+        self.page.evaluate(BEFORE)
         button.click()
         self.page.locator("#step:not([data-before])").wait_for()
         self.page.clock.run_for(500)  # what is drawn here takes no tap for a moment
