@@ -9,6 +9,7 @@ from uuid import UUID
 
 from server.blinding.allocation import RoundPots, allocate_slots, plan_pots
 from server.blinding.codes import draw_codes
+from server.blinding.ids import draw_id
 from server.blinding.sealed import (
     Layout,
     Plan,
@@ -184,21 +185,17 @@ def _draw_servings(
         filled = allocate_slots(mine, names, pots.cups, rng, share=share)
         for round_, pours in enumerate(filled, first):
             yield PlannedServing(
-                id=_draw_id(rng),
+                id=draw_id(rng),
                 seat=1,
                 sitting=sitting,
                 round=round_,
                 comparison="test",
                 cups=tuple(
-                    PlannedCup(id=_draw_id(rng), code=next(codes), position=position)
+                    PlannedCup(id=draw_id(rng), code=next(codes), position=position)
                     for position in range(1, cups + 1)
                 ),
                 pours=tuple(sorted(pours)),
             )
-
-
-def _draw_id(rng: Random) -> UUID:
-    return UUID(int=rng.getrandbits(128), version=4)
 
 
 def find_pour_problems(sealed: SealedTasting) -> list[str]:

@@ -9,6 +9,7 @@ from uuid import UUID
 
 from server.blinding.allocation import allocate_slots, plan_null_pots, plan_pots
 from server.blinding.codes import draw_codes
+from server.blinding.ids import draw_id
 from server.blinding.orders import balance_report, balanced_orders
 from server.blinding.seal import find_key_problems, find_layout_problems
 from server.blinding.sealed import (
@@ -175,13 +176,13 @@ def draw_servings(
     codes = draw_codes([cups * len(comparisons)] * len(seats), rng)
     return tuple(
         PlannedServing(
-            id=_draw_id(rng),
+            id=draw_id(rng),
             seat=seat,
             sitting=1,
             round=round_,
             comparison=comparison,
             cups=tuple(
-                PlannedCup(id=_draw_id(rng), code=code, position=position)
+                PlannedCup(id=draw_id(rng), code=code, position=position)
                 for position, code in enumerate(
                     codes[seat - 1][(round_ - 1) * cups : round_ * cups], 1
                 )
@@ -190,10 +191,6 @@ def draw_servings(
         for round_, comparison in enumerate(comparisons, 1)
         for seat in seats
     )
-
-
-def _draw_id(rng: Random) -> UUID:
-    return UUID(int=rng.getrandbits(128), version=4)
 
 
 def draw_key(layout: Layout, orders: Sequence[str], rng: Random) -> dict[UUID, str]:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from random import Random
-from uuid import UUID
 
 from server.blinding.codes import draw_codes
+from server.blinding.ids import draw_id
 from server.blinding.rotating import draw_rotation
 from server.blinding.sealed import Plan, PlannedCup, PlannedServing, Purpose
 from server.blinding.table_plans import count_codes, get_table
@@ -80,7 +80,7 @@ def _list_cups(places: Iterable[Place], grouped: int, rng: Random) -> tuple[Plan
     bowls = range(1, grouped + 1) if grouped > 1 else range(1)
     met = [(code, bowl) for code, back in places for bowl in (bowls[::-1] if back else bowls)]
     return tuple(
-        PlannedCup(id=_draw_id(rng), code=code, position=position, bowl=bowl)
+        PlannedCup(id=draw_id(rng), code=code, position=position, bowl=bowl)
         for position, (code, bowl) in enumerate(met, 1)
     )
 
@@ -94,14 +94,10 @@ def _serve(
 ) -> Iterator[PlannedServing]:
     for seat, mine in enumerate(cups, 1):
         yield PlannedServing(
-            id=_draw_id(rng),
+            id=draw_id(rng),
             seat=seat,
             sitting=sitting,
             round=round_,
             comparison=purpose.value,
             cups=mine,
         )
-
-
-def _draw_id(rng: Random) -> UUID:
-    return UUID(int=rng.getrandbits(128), version=4)
