@@ -4,7 +4,8 @@ from random import Random
 from typing import Any
 from uuid import UUID
 
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.plans import Plan
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.blinding.table import draw_table
 
 LEVELS = "ABCDEFGHIJKL"

@@ -18,9 +18,10 @@ from typing import Any
 from uuid import UUID
 
 from server.blinding.events import CHECKLIST
+from server.blinding.plans import Purpose
 from server.blinding.portable import build_document, read_document
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import PlannedServing, PlannedSlot, Purpose, SealedTasting
+from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
 from server.methods.base import NEITHER
 from server.methods.registry import get_method
 from server.methods.traits import asks_for_liking

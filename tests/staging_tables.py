@@ -14,9 +14,10 @@ from uuid import UUID
 
 from server.blinding import chain
 from server.blinding.events import CHECKLIST, Event, Kind
+from server.blinding.plans import Plan
 from server.blinding.portable import build_document
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, PlannedServing, SealedTasting
+from server.blinding.sealed import PlannedSample, PlannedServing, SealedTasting
 from server.blinding.table import draw_table
 from server.blinding.table_stands import is_scored, list_stands
 from server.methods.registry import SCORED

@@ -9,7 +9,7 @@ from math import ceil
 from random import Random
 from typing import Protocol
 
-from server.blinding.sealed import Pots
+from server.blinding.plans import Pots
 
 WEIGHTS = 10_000, 100, 10, 1
 """What counts first when a slot is chosen: all its cups, their roles, positions, then both."""

@@ -10,17 +10,15 @@ from uuid import UUID
 from server.blinding.allocation import RoundPots, allocate_slots, plan_pots
 from server.blinding.codes import draw_codes
 from server.blinding.ids import draw_id
+from server.blinding.plans import Plan, Pots, Purpose
 from server.blinding.sealed import (
     Layout,
-    Plan,
     PlannedComparison,
     PlannedCup,
     PlannedSample,
     PlannedSeat,
     PlannedServing,
     PlannedSlot,
-    Pots,
-    Purpose,
     SealedTasting,
 )
 
@@ -101,7 +99,7 @@ def draw_alone(
 
     Examples
     --------
-    >>> from server.blinding.sealed import Pourer
+    >>> from server.blinding.plans import Pourer
     >>> plan = Plan(
     ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
     ...     alpha="0.05", size_d_prime=None, size_share="0.5", assessors=1, rounds=3,

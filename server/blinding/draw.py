@@ -11,18 +11,16 @@ from server.blinding.allocation import allocate_slots, plan_null_pots, plan_pots
 from server.blinding.codes import draw_codes
 from server.blinding.ids import draw_id
 from server.blinding.orders import balance_report, balanced_orders
+from server.blinding.plans import Plan, Pots, Purpose
 from server.blinding.seal import find_key_problems, find_layout_problems
 from server.blinding.sealed import (
     Layout,
-    Plan,
     PlannedComparison,
     PlannedCup,
     PlannedSample,
     PlannedSeat,
     PlannedServing,
     PlannedSlot,
-    Pots,
-    Purpose,
     SealedTasting,
 )
 
@@ -72,7 +70,7 @@ def draw_tasting(
 
     Examples
     --------
-    >>> from server.blinding.sealed import Pots, Pourer
+    >>> from server.blinding.plans import Pots, Pourer
     >>> plan = Plan(
     ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
     ...     alpha="0.05", size_d_prime="1.5", assessors=6, rounds=2, spare_seats=1,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from enum import StrEnum
 from typing import Any
 
-from server.blinding.sealed import Frozen
+from server.blinding.plain import Frozen
 
 
 class State(StrEnum):

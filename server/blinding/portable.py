@@ -9,6 +9,7 @@ from pydantic import StringConstraints, ValidationError
 from server.blinding.bodies import find_body_problems
 from server.blinding.chain import verify_chain
 from server.blinding.events import Event, Kind
+from server.blinding.plain import Frozen
 from server.blinding.seal import (
     BadSeal,
     canonical,
@@ -17,7 +18,7 @@ from server.blinding.seal import (
     read_sealed,
     seal_hash,
 )
-from server.blinding.sealed import Frozen, Layout
+from server.blinding.sealed import Layout
 
 FORMAT, FORMAT_NO = "oddcup tasting", 1
 

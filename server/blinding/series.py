@@ -8,14 +8,13 @@ from uuid import UUID
 
 from server.blinding.draw import draw_servings, join_key
 from server.blinding.orders import balanced_orders
+from server.blinding.plans import Plan, Purpose
 from server.blinding.sealed import (
     Layout,
-    Plan,
     PlannedComparison,
     PlannedSample,
     PlannedSeat,
     PlannedSlot,
-    Purpose,
     SealedTasting,
 )
 from server.blinding.series_rules import BASE, check_series

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from string import ascii_uppercase
 
-from server.blinding.sealed import Layout, Plan, PlannedSample, Series
+from server.blinding.plans import Plan, Series
+from server.blinding.sealed import Layout, PlannedSample
 
 BASE = "A"
 FEWEST_STEPS, MOST_STEPS = 3, 10

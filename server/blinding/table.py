@@ -6,14 +6,13 @@ from uuid import UUID
 
 from server.blinding.allocation import RoundPots
 from server.blinding.draw import join_key
+from server.blinding.plans import Plan, Purpose
 from server.blinding.sealed import (
     Layout,
-    Plan,
     PlannedComparison,
     PlannedSample,
     PlannedSeat,
     PlannedSlot,
-    Purpose,
     SealedTasting,
 )
 from server.blinding.table_keys import draw_own_key, draw_shared_key, fill_warm_ups
@@ -56,7 +55,7 @@ def draw_table(
 
     Examples
     --------
-    >>> from server.blinding.sealed import Pots, Pourer, TablePlan
+    >>> from server.blinding.plans import Pots, Pourer, TablePlan
     >>> plan = Plan(
     ...     question="?", difference="roast", method="table", standard="none", alpha="0.05",
     ...     size_d_prime=None, assessors=6, rounds=1, spare_seats=1, pourer=Pourer.ABSENT,

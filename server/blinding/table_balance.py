@@ -8,7 +8,8 @@ from itertools import pairwise, permutations
 
 from server.blinding.balance import Aspect, Table
 from server.blinding.efficiency import find_efficiency
-from server.blinding.sealed import PlannedServing, SealedTasting, TablePlan
+from server.blinding.plans import TablePlan
+from server.blinding.sealed import PlannedServing, SealedTasting
 from server.blinding.table_plans import get_table, is_complete, list_fixed
 from server.blinding.table_stands import list_scored, list_stands
 

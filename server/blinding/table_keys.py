@@ -5,7 +5,8 @@ from itertools import groupby
 from random import Random
 from uuid import UUID
 
-from server.blinding.sealed import Layout, PlannedServing, Pots, Purpose
+from server.blinding.plans import Pots, Purpose
+from server.blinding.sealed import Layout, PlannedServing
 from server.blinding.table_allocation import allocate_cups
 from server.blinding.table_orders import Order, draw_own_orders, draw_ring
 from server.blinding.table_plans import get_table

@@ -8,7 +8,7 @@ from random import Random
 from server.blinding.block_plans import draw_blocks
 from server.blinding.dealing import deal_evenly
 from server.blinding.even_groups import draw_groups
-from server.blinding.sealed import TablePlan
+from server.blinding.plans import TablePlan
 from server.blinding.table_plans import is_complete, list_fixed
 from server.blinding.twins import draw_apart
 from server.blinding.williams import draw_williams

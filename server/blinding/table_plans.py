@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from server.blinding.codes import CODES
-from server.blinding.sealed import Plan, Pots, Pourer, TablePlan
+from server.blinding.plans import Plan, Pots, Pourer, TablePlan
 
 METHOD = "table"
 HOTTEST_C = Decimal(65)

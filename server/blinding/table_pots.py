@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import ceil
 
 from server.blinding.allocation import RoundPots
-from server.blinding.sealed import Plan, Pots, TablePlan
+from server.blinding.plans import Plan, Pots, TablePlan
 from server.blinding.table_plans import get_table, is_complete, list_fixed
 
 

@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from server.blinding.sealed import Layout, PlannedServing, Purpose, SealedTasting
+from server.blinding.plans import Purpose
+from server.blinding.sealed import Layout, PlannedServing, SealedTasting
 from server.blinding.table_plans import METHOD
 from server.blinding.table_stands import is_scored, list_stands
 

@@ -4,8 +4,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from server.blinding.plans import Pots, TablePlan
 from server.blinding.seal import find_key_problems, find_layout_problems
-from server.blinding.sealed import PlannedServing, Pots, SealedTasting, TablePlan
+from server.blinding.sealed import PlannedServing, SealedTasting
 from server.blinding.table_balance import Order, count_positions, read_orders
 from server.blinding.table_orders import count_beside
 from server.blinding.table_plans import get_table, is_complete, list_fixed

@@ -5,8 +5,9 @@ from random import Random
 
 from server.blinding.codes import draw_codes
 from server.blinding.ids import draw_id
+from server.blinding.plans import Plan, Purpose
 from server.blinding.rotating import draw_rotation
-from server.blinding.sealed import Plan, PlannedCup, PlannedServing, Purpose
+from server.blinding.sealed import PlannedCup, PlannedServing
 from server.blinding.table_plans import count_codes, get_table
 
 Place = tuple[str, bool]

@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
-from server.blinding.sealed import Layout, PlannedCup, PlannedServing, Purpose
+from server.blinding.plans import Purpose
+from server.blinding.sealed import Layout, PlannedCup, PlannedServing
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.ascending import ASCENDING, ASCENDING_NAMED
 from server.methods.base import Method
 from server.methods.paired_preference import PAIRED_PREFERENCE, PREFERENCE_OR_NEITHER
@@ -49,7 +49,7 @@ def find_model(plan: Plan) -> ForcedChoice:
 
     Examples
     --------
-    >>> from server.blinding.sealed import Direction, Plan, Pourer, Pots
+    >>> from server.blinding.plans import Direction, Plan, Pourer, Pots
     >>> plan = Plan(
     ...     question="?", difference="water", method="triangle", standard="ISO 4120:2021",
     ...     alpha="0.05", size_d_prime=None, size_share="0.5", assessors=1, rounds=3,

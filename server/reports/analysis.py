@@ -8,9 +8,10 @@ from uuid import UUID
 from server.blinding.chain import verify_chain
 from server.blinding.events import CHECKLIST, Event, State
 from server.blinding.marks import learn_key
+from server.blinding.plans import Plan, Purpose
 from server.blinding.record import Look, Record, fold
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.brewing.match import MatchTable
 from server.methods.asked import find_orders
 from server.methods.registry import get_method

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from server.blinding.events import Kind
+from server.blinding.plans import Pourer
 from server.blinding.record import Look
-from server.blinding.sealed import Pourer
 
 POURER_LEVELS = {
     Pourer.TASTER: 0,

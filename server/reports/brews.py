@@ -6,14 +6,9 @@ from decimal import Decimal
 from typing import Protocol
 from uuid import UUID
 
+from server.blinding.plans import Purpose
 from server.blinding.record import Record
-from server.blinding.sealed import (
-    PlannedSample,
-    PlannedServing,
-    PlannedSlot,
-    Purpose,
-    SealedTasting,
-)
+from server.blinding.sealed import PlannedSample, PlannedServing, PlannedSlot, SealedTasting
 from server.brewing.match import (
     MatchTable,
     SlotReadings,

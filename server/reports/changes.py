@@ -6,8 +6,9 @@ from typing import Protocol
 from uuid import UUID
 
 from server.blinding.events import Event, Kind
+from server.blinding.plans import Purpose
 from server.blinding.record import Record
-from server.blinding.sealed import Purpose, SealedTasting
+from server.blinding.sealed import SealedTasting
 from server.reports.counting import (
     find_late_answers,
     find_struck,

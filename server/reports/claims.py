@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.analysis import Analysis

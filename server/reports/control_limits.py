@@ -1,6 +1,6 @@
 """What the controls showed, or that none was served, as limits of a conclusion."""
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.controls import ControlResult, DeclaredSize

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.blinding.sealed import Plan, Purpose, SealedTasting
+from server.blinding.plans import Plan, Purpose
+from server.blinding.sealed import SealedTasting
 from server.methods.asked import find_control_size, find_model
 from server.reports.counting import Judgement, pick_purpose
 from server.reports.reach import GOOD_POWER, find_trials

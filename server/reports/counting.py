@@ -7,8 +7,9 @@ from typing import Any
 from uuid import UUID
 
 from server.blinding.events import Event, Kind
+from server.blinding.plans import Purpose
 from server.blinding.record import GivenAnswer, Record, fold
-from server.blinding.sealed import PlannedServing, Purpose, SealedTasting
+from server.blinding.sealed import PlannedServing, SealedTasting
 from server.methods.registry import get_method
 from server.methods.served import SWAPPED
 from server.methods.sortings import tell_sorting

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.asked import find_model
 from server.reports.counting import Judgement
 from server.stats.binomial import p_value, reaches

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 
-from server.blinding.sealed import Pots
+from server.blinding.plans import Pots
 from server.brewing.match import Verdict as Match
 from server.reports import words
 from server.reports.alone_limits import limit_alone, say_orders

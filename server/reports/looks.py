@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.registry import get_method
 from server.methods.traits import count_looks
 from server.stats.binomial import critical_number

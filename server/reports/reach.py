@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods import two_kinds
 from server.methods.asked import Size, find_model, find_size
 from server.methods.base import Sided

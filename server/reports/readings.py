@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from uuid import UUID
 
 from server.blinding.marks import learn_key
+from server.blinding.plans import Plan, Purpose
 from server.blinding.record import Record
-from server.blinding.sealed import Plan, Purpose, SealedTasting
+from server.blinding.sealed import SealedTasting
 from server.methods.registry import YES_NO, get_method
 from server.methods.traits import is_two_sided
 from server.reports.counting import (

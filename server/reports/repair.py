@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from server.blinding.sealed import Plan, Pots, Pourer, Purpose
+from server.blinding.plans import Plan, Pots, Pourer, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.asked import find_model
 from server.methods.registry import YES_NO

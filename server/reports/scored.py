@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from server.blinding.chain import verify_chain
 from server.blinding.events import Event, State
+from server.blinding.plans import Plan, TablePlan
 from server.blinding.record import Look, fold
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting, TablePlan
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.blinding.table_plans import get_table
 from server.blinding.table_stands import list_scored
 from server.brewing.match import MatchTable

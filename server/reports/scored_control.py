@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-from server.blinding.sealed import TablePlan
+from server.blinding.plans import TablePlan
 from server.methods.registry import SCORED
 from server.sheets.scores import Score
 from server.stats.against_control import AgainstControl, compare_with_control

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from server.blinding.sealed import Pots, Purpose
+from server.blinding.plans import Pots, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
 from server.methods.traits import has_controls

@@ -7,7 +7,7 @@ none is right: sample B is the one counted, and answers for neither follow the p
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.asked import find_model
 from server.methods.base import A_OR_NOT
 from server.methods.registry import YES_NO, get_method

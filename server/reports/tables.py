@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share

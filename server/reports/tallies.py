@@ -4,7 +4,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
-from server.blinding.sealed import Purpose, SealedTasting
+from server.blinding.plans import Purpose
+from server.blinding.sealed import SealedTasting
 from server.methods.base import Method
 from server.methods.sortings import find_sorting
 from server.reports.counting import Judgement, count_correct, list_planned

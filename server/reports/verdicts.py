@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 from server.blinding.events import State
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
 from server.methods.traits import has_like_cups

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints, field_validator, model_validator
 
-from server.blinding.sealed import Frozen
+from server.blinding.plain import Frozen
 from server.sheets.scales.base import N_, InvalidValue, Scope
 from server.sheets.scales.line import Line
 from server.sheets.scales.registry import Scale

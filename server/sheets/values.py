@@ -7,7 +7,7 @@ from typing import Annotated, NamedTuple
 
 from pydantic import ConfigDict, Field, PlainSerializer
 
-from server.blinding.sealed import Frozen
+from server.blinding.plain import Frozen
 from server.sheets.places import Place, Standing, list_places
 from server.sheets.scales.base import N_, InvalidValue, Json
 from server.sheets.sheet import Attribute, Sheet

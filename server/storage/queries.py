@@ -7,10 +7,10 @@ from uuid import UUID
 from sqlmodel import Session, col, select
 
 from server.blinding import events as chain
+from server.blinding.plans import Plan
 from server.blinding.record import Record, fold
 from server.blinding.sealed import (
     Layout,
-    Plan,
     PlannedComparison,
     PlannedCup,
     PlannedSample,

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from server.blinding.sealed import Pots, Pourer, Relief
+from server.blinding.plans import Pots, Pourer, Relief
 from server.methods.registry import METHODS
 from server.methods.traits import (
     answers_yes_or_no,

@@ -6,8 +6,9 @@ from itertools import count
 from uuid import UUID
 
 from server.blinding.events import Kind
+from server.blinding.plans import Plan
 from server.blinding.record import Record
-from server.blinding.sealed import Layout, Plan
+from server.blinding.sealed import Layout
 from server.blinding.table_record import Calibration
 from server.storage import queries
 from server.tastings.bench import Bench

@@ -5,9 +5,10 @@ from uuid import UUID
 
 from server.blinding.chain import verify_chain
 from server.blinding.events import Kind, State
+from server.blinding.plans import Plan, Pourer
 from server.blinding.record import Record
 from server.blinding.seal import seal_hash
-from server.blinding.sealed import Layout, Plan, PlannedServing, Pourer
+from server.blinding.sealed import Layout, PlannedServing
 from server.blinding.table_stands import is_scored
 from server.storage import queries
 from server.tastings.bench import Bench

@@ -5,7 +5,7 @@ from math import ceil
 
 from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
 from server.blinding.alone import plan_sitting_pots
-from server.blinding.sealed import Pots, Relief
+from server.blinding.plans import Pots, Relief
 from server.brewing.cost import (
     CAFFEINE_MG_PER_ML,
     DECAF_MG_PER_ML,

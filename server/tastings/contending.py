@@ -7,7 +7,7 @@ from math import ceil
 
 from server.blinding.allocation import plan_pots
 from server.blinding.alone import plan_sitting_pots
-from server.blinding.sealed import Pots
+from server.blinding.plans import Pots
 from server.brewing.cost import CAFFEINE_MG_PER_ML, DECAF_MG_PER_ML, estimate_cost
 from server.brewing.schedule import count_minutes, plan_run
 from server.brewing.sitting import plan_sitting

@@ -7,7 +7,7 @@ from uuid import UUID
 from sqlmodel import col, delete
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.plan_forms import seal_ready

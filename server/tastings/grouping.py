@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from server.blinding.sealed import SeatGroup
+from server.blinding.plans import SeatGroup
 from server.methods.registry import get_method
 from server.stats.binomial import power
 from server.stats.thurstone import pc_from_share

@@ -7,10 +7,11 @@ from sqlalchemy.exc import DataError, IntegrityError
 from sqlmodel import Session, select
 
 from server.blinding.marks import learn_key
+from server.blinding.plans import TablePlan
 from server.blinding.portable import Document, read_document, verify_document
 from server.blinding.record import fold
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import SealedTasting, TablePlan
+from server.blinding.sealed import SealedTasting
 from server.methods.asked import find_orders
 from server.methods.registry import SERIES, UnknownMethod, get_method
 from server.sheets.cards import BadSheet, read_sheet

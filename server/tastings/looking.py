@@ -6,7 +6,7 @@ from uuid import UUID
 from sqlmodel import Session
 
 from server.blinding.events import State
-from server.blinding.sealed import LookCheck, Plan
+from server.blinding.plans import LookCheck, Plan
 from server.methods.registry import get_method
 from server.methods.traits import count_looks
 from server.storage import queries

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
+from server.blinding.plans import Purpose
 from server.blinding.record import BrewNote, Record
-from server.blinding.sealed import Layout, PlannedSlot, Purpose
+from server.blinding.sealed import Layout, PlannedSlot
 from server.blinding.series_rules import BASE
 from server.brewing.match import MatchTable, SlotReadings, match_brews
 from server.brewing.match_steps import match_steps

@@ -7,8 +7,9 @@ from uuid import UUID
 
 from server.blinding.events import Kind, State
 from server.blinding.marks import find_open
+from server.blinding.plans import Direction
 from server.blinding.record import Record
-from server.blinding.sealed import Direction, Layout, PlannedCup, PlannedServing
+from server.blinding.sealed import Layout, PlannedCup, PlannedServing
 from server.tastings.turning import find_unturned, list_answered, list_sittings, name_marks
 
 SEEN = "seen under cups of sitting {sitting}"

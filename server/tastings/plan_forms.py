@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from server.blinding.sealed import Direction, Plan, PositiveControl, Sequential, Similarity
+from server.blinding.plans import Direction, Plan, PositiveControl, Sequential, Similarity
 from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share

@@ -14,7 +14,7 @@ from pydantic import (
     ValidationError,
 )
 
-from server.blinding.sealed import Pots, Pourer, Relief
+from server.blinding.plans import Pots, Pourer, Relief
 from server.methods.registry import METHODS, UnknownMethod, get_method
 from server.methods.traits import (
     answers_yes_or_no,

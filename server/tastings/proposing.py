@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from server.blinding.sealed import Relief
+from server.blinding.plans import Relief
 from server.methods.purposes import Known, count_coded, needs_familiar_sample
 from server.reports import proposal_words as words
 from server.reports.display import show_count, show_round_chance

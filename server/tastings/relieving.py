@@ -1,6 +1,6 @@
 """Ask for relief where a plan has more cups or caffeine for one person than the guides."""
 
-from server.blinding.sealed import Relief
+from server.blinding.plans import Relief
 from server.reports import relief_words as words
 from server.tastings.consequences import Consequences
 from server.tastings.refusals import Invalid

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
-from server.blinding.sealed import Plan, PlannedServing
+from server.blinding.plans import Plan
+from server.blinding.sealed import PlannedServing
 from server.blinding.table_stands import Stand, list_stands
 from server.methods.base import N_
 from server.methods.registry import SCORED

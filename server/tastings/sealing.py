@@ -7,8 +7,9 @@ from uuid import UUID
 from server.blinding.alone import draw_alone
 from server.blinding.draw import draw_tasting
 from server.blinding.events import State
+from server.blinding.plans import Plan
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.blinding.series import draw_series
 from server.blinding.table import draw_table
 from server.methods.asked import find_orders

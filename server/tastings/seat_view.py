@@ -7,7 +7,8 @@ from math import ceil
 from typing import Any
 from uuid import UUID
 
-from server.blinding.sealed import PlannedServing, Relief
+from server.blinding.plans import Relief
+from server.blinding.sealed import PlannedServing
 from server.methods.asked import find_method
 from server.methods.base import N_
 from server.tastings import answering

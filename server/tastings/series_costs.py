@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.blinding.series import count_batch
 from server.brewing.cost import Cost, estimate_cost
 from server.methods.ascending import ASCENDING

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, ValidationError
 
-from server.blinding.sealed import Plan, Pots, Pourer, Series
+from server.blinding.plans import Plan, Pots, Pourer, Series
 from server.blinding.series import count_batch
 from server.blinding.series_rules import BASE, FEWEST_STEPS, MOST_STEPS, name_levels
 from server.methods.ascending import ASCENDING

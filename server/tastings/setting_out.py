@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
-from server.blinding.sealed import Pots
+from server.blinding.plans import Pots
 from server.brewing.kit import Kit
 from server.brewing.waves import Mend, Table, Waves, plan_own_waves, plan_waves
 from server.methods.registry import get_method

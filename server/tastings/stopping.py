@@ -7,9 +7,10 @@ for a difference, for none of the planned size and for the planned end.
 from typing import TYPE_CHECKING
 
 from server.blinding.events import Kind
+from server.blinding.plans import Plan
 from server.blinding.record import Record
 from server.blinding.seal import BadSeal, read_sealed
-from server.blinding.sealed import Plan, SealedTasting
+from server.blinding.sealed import SealedTasting
 from server.reports.counting import find_standing_answers, judge
 from server.reports.stopping.following import count_complete, is_over
 from server.storage import queries

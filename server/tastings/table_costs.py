@@ -7,7 +7,8 @@ from random import Random
 from uuid import UUID
 
 from server.blinding.balance import Aspect
-from server.blinding.sealed import Plan, PlannedSample, TablePlan
+from server.blinding.plans import Plan, TablePlan
+from server.blinding.sealed import PlannedSample
 from server.blinding.table import draw_table
 from server.blinding.table_balance import Balanced, TableBalance, measure_table_balance
 from server.blinding.table_plans import count_codes, get_table, is_complete

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from math import factorial
 
-from server.blinding.sealed import Plan, TablePlan
+from server.blinding.plans import Plan, TablePlan
 from server.methods.registry import SCORED
 from server.methods.scored import ScoredMethod
 from server.sheets.scales.base import Kind

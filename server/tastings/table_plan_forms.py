@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from server.blinding.sealed import Plan, Pourer
+from server.blinding.plans import Plan, Pourer
 from server.methods.scored import ScoredMethod
 from server.sheets.cards import read_sheet
 from server.sheets.sheet import Sheet

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, ValidationError
 
-from server.blinding.sealed import Plan, Pots, Pourer, TablePlan
+from server.blinding.plans import Plan, Pots, Pourer, TablePlan
 from server.blinding.table_plans import METHOD, check_table_plan
 from server.blinding.table_pots import plan_table_pots
 from server.methods.registry import SCORED

@@ -12,8 +12,9 @@ from server.blinding.alone import draw_alone
 from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
+from server.blinding.plans import Plan, Pourer
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, Pourer, SealedTasting
+from server.blinding.sealed import PlannedSample, SealedTasting
 
 # A busy machine may be slow; what is checked here is not how long a draw takes.
 settings.register_profile("unhurried", deadline=None, max_examples=12)

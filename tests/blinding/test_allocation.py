@@ -17,7 +17,7 @@ from server.blinding.allocation import (
     plan_pots,
 )
 from server.blinding.orders import balanced_orders, find_odd
-from server.blinding.sealed import Pots
+from server.blinding.plans import Pots
 
 
 def table(assessors: int, spare_seats: int, cup_ml: int, pot_ml: int, pots: Pots) -> Any:

@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.blinding.alone import draw_alone, find_pour_problems, list_types
+from server.blinding.plans import Plan
 from server.blinding.seal import BadSeal, canonical, read_sealed
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting
+from server.blinding.sealed import PlannedSample, SealedTasting
 
 Draw = Callable[..., SealedTasting]
 PAIR = ("AB", "BA")

@@ -14,16 +14,9 @@ from server.blinding.draw import (
     draw_layout,
     draw_tasting,
 )
+from server.blinding.plans import Plan, PositiveControl, Pots, Pourer, Purpose
 from server.blinding.seal import canonical
-from server.blinding.sealed import (
-    Plan,
-    PlannedSample,
-    PositiveControl,
-    Pots,
-    Pourer,
-    Purpose,
-    SealedTasting,
-)
+from server.blinding.sealed import PlannedSample, SealedTasting
 
 TRIANGLE = ("AAB", "ABA", "BAA", "BBA", "BAB", "ABB")
 SAMPLES = [PlannedSample(level=level, label=f"water {level}") for level in "AB"]

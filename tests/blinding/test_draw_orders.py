@@ -11,15 +11,8 @@ from hypothesis import strategies as st
 
 from server.blinding.allocation import plan_pots
 from server.blinding.draw import check_balance, draw_tasting
-from server.blinding.sealed import (
-    Plan,
-    PlannedSample,
-    PositiveControl,
-    Pots,
-    Pourer,
-    Purpose,
-    SealedTasting,
-)
+from server.blinding.plans import Plan, PositiveControl, Pots, Pourer, Purpose
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.methods.registry import METHODS
 from server.methods.traits import has_controls
 

@@ -8,8 +8,9 @@ from uuid import UUID
 
 import pytest
 
+from server.blinding.plans import Plan, TablePlan
 from server.blinding.seal import canonical
-from server.blinding.sealed import Plan, PlannedCup, SealedTasting, TablePlan
+from server.blinding.sealed import PlannedCup, SealedTasting
 
 CUP = PlannedCup(id=UUID(int=1), code="385", position=1)
 

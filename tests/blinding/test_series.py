@@ -7,8 +7,9 @@ from uuid import UUID
 
 import pytest
 
+from server.blinding.plans import Plan, Series
 from server.blinding.seal import BadSeal, canonical, find_layout_problems, read_sealed
-from server.blinding.sealed import Plan, PlannedSample, SealedTasting, Series
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.blinding.series import draw_series, draw_series_key, draw_series_layout
 from server.methods.ascending import ASCENDING
 

@@ -9,9 +9,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from server.blinding.plans import Purpose
 from server.blinding.portable import build_document, verify_document
 from server.blinding.seal import canonical, read_sealed, seal_hash
-from server.blinding.sealed import Layout, PlannedServing, Purpose, SealedTasting
+from server.blinding.sealed import Layout, PlannedServing, SealedTasting
 from server.blinding.table import draw_table, draw_table_key, draw_table_layout
 from server.blinding.table_plans import check_table_plan
 from server.blinding.table_rules import check_table_balance

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.blinding.sealed import TablePlan
+from server.blinding.plans import TablePlan
 from server.blinding.table_orders import count_beside, draw_own_orders, draw_ring, draw_samples
 
 LEVELS = "ABCDEFGHIJKL"

@@ -2,7 +2,7 @@ from typing import Any
 
 import pytest
 
-from server.blinding.sealed import Plan, TablePlan
+from server.blinding.plans import Plan, TablePlan
 from server.blinding.table_plans import check_table_plan, count_codes, get_table
 from tests.drawn_tables import plan_table
 

@@ -5,8 +5,9 @@ from typing import Any
 
 import pytest
 
+from server.blinding.plans import TablePlan
 from server.blinding.seal import BadSeal, canonical, find_layout_problems, read_sealed
-from server.blinding.sealed import PlannedServing, SealedTasting, TablePlan
+from server.blinding.sealed import PlannedServing, SealedTasting
 from tests.drawn_tables import draw_batches
 
 Change = Callable[[PlannedServing], dict[str, Any]]

@@ -3,7 +3,7 @@ from typing import Any
 
 import pytest
 
-from server.blinding.sealed import Plan, Pots, Pourer
+from server.blinding.plans import Plan, Pots, Pourer
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@ from collections.abc import Callable
 
 import pytest
 
-from server.blinding.sealed import Direction, Plan
+from server.blinding.plans import Direction, Plan
 from server.methods.asked import find_model, find_size
 from server.stats.forced_choice import THREE_AFC, TRIANGLE, TRIANGLE_ODD_KNOWN, TWO_AFC
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.storage import tables
 from server.tastings.drafts import create_draft
 

@@ -10,15 +10,9 @@ from server.blinding.alone import draw_alone
 from server.blinding.chain import link
 from server.blinding.draw import draw_tasting
 from server.blinding.events import Event, Kind
+from server.blinding.plans import Plan, Purpose
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import (
-    Plan,
-    PlannedSample,
-    PlannedServing,
-    PlannedSlot,
-    Purpose,
-    SealedTasting,
-)
+from server.blinding.sealed import PlannedSample, PlannedServing, PlannedSlot, SealedTasting
 from server.methods.registry import METHODS
 from server.reports.analysis import Analysis, analyse_tasting
 from server.reports.findings import Finding, conclude

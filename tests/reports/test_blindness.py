@@ -1,8 +1,8 @@
 import pytest
 
 from server.blinding.events import Kind
+from server.blinding.plans import Pourer
 from server.blinding.record import Look
-from server.blinding.sealed import Pourer
 from server.reports.blindness import rate_blinding
 
 

@@ -4,7 +4,7 @@ import pytest
 from scipy.stats import binomtest
 
 from server.blinding.events import Kind
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports.tables import list_tables
 
 POSITIVE = {"label": "12 % water added", "size_d_prime": "6"}

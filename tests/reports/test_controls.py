@@ -4,7 +4,7 @@ import pytest
 from scipy.stats import binomtest
 
 from server.blinding.events import Kind
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.stats.thurstone import TRIANGLE
 
 # d′ at which 90 % of judgements notice the difference: pc = 1/3 + 0.9 · 2/3 = 14/15.

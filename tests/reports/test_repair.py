@@ -1,7 +1,7 @@
 import pytest
 
 from server.blinding.events import Kind
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports.repair import suggest_repair
 from server.stats.thurstone import TRIANGLE
 from server.tastings.plan_forms import plan_form

@@ -7,7 +7,7 @@ method's curve; a published table or another program is needed for nothing but t
 
 import pytest
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports import labels
 from server.reports.ruler import words
 from server.reports.ruler.figure import describe_ruler, draw_ruler

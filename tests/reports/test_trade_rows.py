@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from server.blinding.events import Kind
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports.exports import render_text
 
 POSITIVE = {"label": "12 % water added", "size_d_prime": "6"}

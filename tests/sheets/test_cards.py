@@ -10,8 +10,8 @@ import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from server.blinding.plans import TablePlan
 from server.blinding.seal import canonical
-from server.blinding.sealed import TablePlan
 from server.sheets.cards import BadSheet, export_sheet, import_sheet, read_sheet, write_sheet
 from server.sheets.scales.category import Category
 from server.sheets.scales.magnitude import Magnitude

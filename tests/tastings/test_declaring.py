@@ -9,7 +9,7 @@ from math import comb
 
 import pytest
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.tastings.consequences import work_out
 from server.tastings.declaring import A_PANEL, COUNTED, ONE_ROUND
 from server.tastings.plan_forms import plan_form, seal_ready

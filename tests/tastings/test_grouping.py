@@ -4,7 +4,7 @@ from math import comb
 
 import pytest
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.tastings.consequences import work_out
 from server.tastings.grouping import FORM, read_groups
 from server.tastings.plan_forms import plan_form, seal_ready

@@ -5,8 +5,8 @@ from math import comb
 
 import pytest
 
+from server.blinding.plans import Plan
 from server.blinding.seal import read_sealed
-from server.blinding.sealed import Plan
 from server.storage import queries, tables
 from server.storage.key import read_sealed_text
 from server.tastings.drafts import change_draft

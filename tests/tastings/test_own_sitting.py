@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.blinding.sealed import Direction
+from server.blinding.plans import Direction
 from server.tastings.alone import prepare_sitting, record_shuffle
 from server.tastings.own_sitting import describe_sitting, find_lean, list_pours
 from server.tastings.seat_view import find_seat_view

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from server.blinding.sealed import Plan, Relief
+from server.blinding.plans import Plan, Relief
 from server.tastings.consequences import work_out
 from server.tastings.plan_forms import plan_form, seal_ready
 from server.tastings.planning import read_numbers, read_plan

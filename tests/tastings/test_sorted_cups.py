@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.methods.registry import get_method
 from server.reports.tables import list_tables
 from server.tastings import answering, closing

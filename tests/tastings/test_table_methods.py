@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.base import NO_STANDARD
 from server.methods.registry import METHODS, SCORED
 from server.methods.scored import ScoredMethod

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.sheets.starters import get_starter
 from server.tastings.refusals import Invalid, NotFound
 from server.tastings.table_plan_forms import empty_table_form, read_plan, table_form

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
 
-from server.blinding.sealed import LookCheck, Plan
+from server.blinding.plans import LookCheck, Plan
 from server.methods.registry import get_method
 from server.methods.traits import count_looks
 from server.pages.deps import AtBench, Form, LedRow

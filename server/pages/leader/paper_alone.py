@@ -8,7 +8,8 @@ from uuid import UUID
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.alone import plan_sitting_pots
-from server.blinding.sealed import Layout, PlannedServing, Pots
+from server.blinding.plans import Pots
+from server.blinding.sealed import Layout, PlannedServing
 from server.brewing.cautions import HOT, HYGIENE, LOCAL_CODES
 from server.brewing.sitting import SittingStep, plan_sitting
 from server.methods.registry import get_method

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request, Response
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.brewing.kit import Kit
 from server.methods.base import Method
 from server.methods.registry import METHODS

@@ -9,7 +9,8 @@ from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
-from server.blinding.sealed import Layout, Pots, Pourer
+from server.blinding.plans import Pots, Pourer
+from server.blinding.sealed import Layout
 from server.brewing.cautions import HOT, HYGIENE, LOCAL_CODES
 from server.brewing.schedule import Step, parse_start, plan_run
 from server.methods.registry import get_method

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.pages.deps import AtBench, Form, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
 from server.storage.tables import Tasting

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
 from server.blinding.marks import find_open
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.blinding.table_record import Calibration
 from server.methods.base import Method
 from server.methods.registry import get_method

@@ -7,7 +7,7 @@ from uuid import UUID
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.methods.registry import SCORED
 from server.methods.scored import ScoredMethod
 from server.pages.deps import AtBench, Form, Leader, LedRow

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from server.blinding.sealed import Plan, Similarity
+from server.blinding.plans import Plan, Similarity
 from server.methods.asked import find_model
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_chance, show_share

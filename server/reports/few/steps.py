@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports import steps
 from server.reports import words as shared
 from server.reports.analysis import Analysis

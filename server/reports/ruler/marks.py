@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from server.blinding.events import State
-from server.blinding.sealed import Plan, Purpose
+from server.blinding.plans import Plan, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.asked import find_model
 from server.methods.registry import get_method

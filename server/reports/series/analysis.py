@@ -6,9 +6,10 @@ from uuid import UUID
 
 from server.blinding.chain import verify_chain
 from server.blinding.events import CHECKLIST, Event, State
+from server.blinding.plans import Plan, Purpose, Series
 from server.blinding.record import Look, Record, fold
 from server.blinding.seal import canonical, seal_hash
-from server.blinding.sealed import Plan, PlannedSample, Purpose, SealedTasting, Series
+from server.blinding.sealed import PlannedSample, SealedTasting
 from server.blinding.series_rules import BASE
 from server.brewing.match import MatchTable
 from server.brewing.match_steps import match_steps

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from server.blinding.sealed import Plan
+from server.blinding.plans import Plan
 from server.reports.analysis import Analysis
 from server.reports.display import show_chance, show_share
 from server.reports.facts import fill

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from server.blinding.plans import Plan
 from server.blinding.record import Record
-from server.blinding.sealed import Layout, Plan, PlannedServing
+from server.blinding.sealed import Layout, PlannedServing
 from server.methods.asked import find_model, find_size
 from server.stats.sequential_plan import SequentialPlan
 

@@ -1,6 +1,6 @@
 """What to do next after a sequential test."""
 
-from server.blinding.sealed import Purpose
+from server.blinding.plans import Purpose
 from server.reports import steps
 from server.reports import words as shared
 from server.reports.analysis import Analysis

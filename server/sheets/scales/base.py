@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, Literal
 
-from server.blinding.sealed import Frozen
+from server.blinding.plain import Frozen
 
 Json = Any
 """A plain JSON value: what a scale keeps of an answer."""

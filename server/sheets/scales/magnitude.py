@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator, Field
 
-from server.blinding.sealed import Number
+from server.blinding.plain import Number
 from server.sheets.scales.base import N_, Analysis, InvalidValue, Json, Kind, Paper
 from server.sheets.text import Label
 
