@@ -10,6 +10,7 @@ class Brewer(StrEnum):
     PERCOLATION = "percolation"
     IMMERSION = "immersion"
     MIXED = "mixed"
+    ESPRESSO = "espresso"  # percolation under pressure, with a strength of its own range
 
 
 class Form(StrEnum):
@@ -99,7 +100,7 @@ def find_extraction_yield(
     _check_positive(dose_g=dose_g, strength=strength)
     if strength >= 100:
         raise ValueError(f"strength must lie below 100 %, not {strength}")
-    if brewer is Brewer.PERCOLATION:
+    if brewer in (Brewer.PERCOLATION, Brewer.ESPRESSO):
         return _percolate(dose_g, strength, water_g, beverage_g, retained_ratio)
     water = _need("water_g", water_g)
     if brewer is Brewer.IMMERSION:
