@@ -62,6 +62,11 @@ def _or_null(check: Check) -> Check:
     return lambda value: value is None or check(value)
 
 
+def _are_words(value: Any) -> bool:
+    """Tell whether it maps words to words."""
+    return _is_object(value) and all(_is_text(one) for pair in value.items() for one in pair)
+
+
 def _are_marks(value: Any) -> bool:
     """Tell whether it maps ids of servings to ids of cups to slots, or null for a lost mark."""
     return _is_object(value) and all(
@@ -116,6 +121,7 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
         "time": _or_null(_is_text),
         "note": _is_text,
     },
+    Kind.RELEASED: {"slot": _is_text, "found": _are_words, "reason": _is_text},
     Kind.ANSWERED: _ANSWER,
     Kind.CONTESTED: _ANSWER,
     Kind.CONTEST_SETTLED: {"serving": _is_id, "revision": _or_null(_is_number)},
@@ -130,6 +136,9 @@ MEMBERS: dict[Kind, dict[str, Check]] = {
     Kind.ERASED: {"seq": _is_number},
 }
 """Members without which an event cannot be folded into the record; others may be there."""
+
+OPTIONAL: dict[Kind, dict[str, Check]] = {Kind.BREWED: {"brew": _is_object}}
+"""Members that need not be there, but are of this kind if they are."""
 
 
 def find_body_problems(events: Sequence[Event], layout: Layout) -> list[str]:
@@ -154,7 +163,9 @@ def find_body_problems(events: Sequence[Event], layout: Layout) -> list[str]:
     for event in events:
         if event.body is None:
             continue
-        for name, check in ({"at": _is_text} | MEMBERS[event.kind]).items():
+        maybe = OPTIONAL.get(event.kind, {})
+        said = {name: check for name, check in maybe.items() if name in event.body}
+        for name, check in ({"at": _is_text} | MEMBERS[event.kind] | said).items():
             problem = _find_problem(event.body, name, check, known)
             if problem:
                 found.append(f"Event {event.seq} ({event.kind}) {problem}.")

@@ -46,7 +46,11 @@ class Kind(StrEnum):
     CODES_CONFIRMED = "codes_confirmed"  # serving
     CODES_DIFFER = "codes_differ"  # serving
     CALL_SETTLED = "call_settled"  # serving
-    BREWED = "brewed"  # slot, tds [decimal strings], temperature_c?, fill_g?, time?, note
+    # slot, tds [decimal strings], temperature_c?, fill_g?, time?, note; brew? (what else was
+    # done and read: `brewing.brewed.Brewed` as plain JSON)
+    BREWED = "brewed"
+    # slot, found {property: verdict of the match}, reason (empty unless not matched)
+    RELEASED = "released"
     # serving, pass, revision, answer, client_key, device_at?, sent_at?, source
     ANSWERED = "answered"
     CONTESTED = "contested"  # as answered; a different answer to an answered serving

@@ -4,6 +4,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, Literal
 
+from server.blinding.bench_plans import BenchPlan, Contrast, Ladder
 from server.blinding.plain import Frozen, Growing, Number
 
 
@@ -283,6 +284,15 @@ class Plan(Growing):
         A scored table; there each sitting is one serving (``rounds`` is 1).
     series
         A rising series of concentrations, one round a step; None of every other test.
+    extraction_limit, age_limit
+        As the limits above, of extraction in points and of the minutes from a brew's end to
+        the sip; None: not judged.
+    contrast
+        What the samples differ in; it limits what a finding may speak of.
+    bench
+        Recipes, specimens and trial brews behind the samples; None if none is known.
+    ladder
+        Which step of a ladder of part states or doses this is; None if of none.
     """
 
     question: str
@@ -291,6 +301,7 @@ class Plan(Growing):
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
         | {"relief", "days", "similarity", "sequential", "several", "groups"}
         | {"open_cups", "told_shares", "series", "dilution_percent"}
+        | {"extraction_limit", "age_limit", "contrast", "bench", "ladder"}
     )
 
     method: str
@@ -329,6 +340,11 @@ class Plan(Growing):
     several: Literal["", "pooled", "people"] = ""
     groups: tuple[SeatGroup, ...] = ()
     series: Series | None = None
+    extraction_limit: Number | None = None
+    age_limit: Number | None = None
+    contrast: Contrast = ""
+    bench: BenchPlan | None = None
+    ladder: Ladder | None = None
 
     @property
     def alone(self) -> bool:

@@ -41,7 +41,11 @@ class Void:
 
 @dataclass(frozen=True)
 class BrewNote:
-    """Readings of the brew served for a slot; numbers are decimal strings."""
+    """Readings of the brew served for a slot; numbers are decimal strings.
+
+    ``brew`` is what else was done and read, as plain JSON; nothing here looks into it. ``at``
+    is when it was noted.
+    """
 
     slot: str
     tds: tuple[str, ...]
@@ -49,6 +53,20 @@ class BrewNote:
     time: str | None
     note: str
     fill_g: str | None = None
+    brew: Mapping[str, Any] = field(default_factory=dict)
+    at: str = ""
+    seq: int = 0
+
+
+@dataclass(frozen=True)
+class Release:
+    """A brew whose cups were let go: how it matched then, and why although it did not."""
+
+    slot: str
+    found: Mapping[str, str]
+    reason: str
+    at: str
+    seq: int
 
 
 @dataclass(frozen=True)
@@ -86,6 +104,7 @@ class Record:
     calls: set[UUID] = field(default_factory=set)
     called: set[UUID] = field(default_factory=set)
     brews: dict[str, BrewNote] = field(default_factory=dict)
+    releases: dict[str, Release] = field(default_factory=dict)
     answers: dict[UUID, GivenAnswer] = field(default_factory=dict)
     contests: dict[UUID, list[GivenAnswer]] = field(default_factory=dict)
     settlements: dict[UUID, int | None] = field(default_factory=dict)
@@ -250,7 +269,7 @@ def _block_judged(record: Record, body: Mapping[str, Any], _: Event) -> None:
     record.blocks[body["block"]] = body["stop"]
 
 
-def _brewed(record: Record, body: Mapping[str, Any], _: Event) -> None:
+def _brewed(record: Record, body: Mapping[str, Any], event: Event) -> None:
     record.brews[body["slot"]] = BrewNote(
         body["slot"],
         tuple(body["tds"]),
@@ -258,6 +277,15 @@ def _brewed(record: Record, body: Mapping[str, Any], _: Event) -> None:
         body["time"],
         body["note"],
         body.get("fill_g"),
+        body.get("brew", {}),
+        body["at"],
+        event.seq,
+    )
+
+
+def _released(record: Record, body: Mapping[str, Any], event: Event) -> None:
+    record.releases[body["slot"]] = Release(
+        body["slot"], body["found"], body["reason"], body["at"], event.seq
     )
 
 
@@ -348,6 +376,7 @@ _APPLY = {
     Kind.CODES_DIFFER: _differ,
     Kind.CALL_SETTLED: _call_settled,
     Kind.BREWED: _brewed,
+    Kind.RELEASED: _released,
     Kind.ANSWERED: _answered,
     Kind.CONTESTED: _contested,
     Kind.CONTEST_SETTLED: _settled,

@@ -268,6 +268,56 @@ class SheetCard(SQLModel, table=True):
     __table_args__ = (UniqueConstraint("line", "version"),)
 
 
+class RecipeCard(SQLModel, table=True):
+    """One version of a recipe that a leader keeps; all versions share a ``line``."""
+
+    id: UUID = Field(default_factory=uuid4, primary_key=True)
+    account_id: UUID = Field(foreign_key="account.id", index=True)
+    line: UUID
+    title: str
+    version: int
+    body: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))  # brewing.recipe.Recipe
+    house: bool = False  # the reference that others are held against
+    created_at: datetime = Field(sa_type=UtcTime)
+
+    __table_args__ = (UniqueConstraint("line", "version"),)
+
+
+class Specimen(SQLModel, table=True):
+    """One piece of a part: its state, and the brews it had made before it was written down."""
+
+    id: UUID = Field(default_factory=uuid4, primary_key=True)
+    account_id: UUID = Field(foreign_key="account.id", index=True)
+    label: str
+    part: str
+    state: str
+    brews_before: int = 0
+    note: str = ""
+    retired: bool = False
+    created_at: datetime = Field(sa_type=UtcTime)
+
+    __table_args__ = (UniqueConstraint("account_id", "label"),)
+
+
+class Brew(SQLModel, table=True):
+    """A brew on the bench, as it goes on: of a recipe, for a trial, or for a sealed slot.
+
+    For a slot it is the working copy; what counts there is the event that it becomes.
+    """
+
+    id: UUID = Field(default_factory=uuid4, primary_key=True)
+    account_id: UUID = Field(foreign_key="account.id", index=True)
+    recipe_id: UUID | None = Field(default=None, foreign_key="recipecard.id")
+    recipe: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))  # a copy, by value
+    specimen_id: UUID | None = Field(default=None, foreign_key="specimen.id", index=True)
+    tasting_id: UUID | None = Field(default=None, foreign_key="tasting.id", index=True)
+    level: str | None = None  # the sample it tries out, or serves
+    slot: str | None = None  # the sealed slot it is made for
+    body: dict[str, Any] = Field(sa_column=Column(JSON, nullable=False))  # brewing.brewed.Brewed
+    created_at: datetime = Field(sa_type=UtcTime)
+    kept_at: datetime | None = Field(default=None, sa_type=UtcTime)  # finished, and counted
+
+
 class FindingCache(SQLModel, table=True):
     """A part of a scored table's finding, worked out once for each version of its record.
 

@@ -64,13 +64,14 @@ def test_a_body_that_says_too_little_or_nonsense_is_found(
         ("tds", [1]),
         ("temperature_c", "hot"),
         ("fill_g", "full"),
+        ("brew", "a long one"),
     ],
 )
 def test_a_reading_that_is_no_number_is_found(
     sealed: SealedTasting, tell: Tell, name: str, value: Any
 ) -> None:
     brew = {"slot": "A1", "tds": ["1.31"], "temperature_c": "58.5"}
-    brew |= {"fill_g": None, "time": None, "note": ""}
+    brew |= {"fill_g": None, "time": None, "note": "", "brew": {}}
     assert find_body_problems(tell("0", [(Kind.BREWED, brew | {name: value})]), sealed) == [
         f"Event 1 (brewed) says something else than a {name}."
     ]
@@ -108,7 +109,7 @@ def test_the_least_body_of_a_kind_can_be_folded(
         **{"fill_g": "40.5", "sitting": 1, "seconds": None},
         **{"note": "", "reason": "", "replacement": None, "who": "away", "how": "page"},
         **{"pourer": "absent", "seal_matches": True, "seq": 1, "item": "silent"},
-        **{"block": 1, "stop": False},
+        **{"block": 1, "stop": False, "found": {"strength": "matched"}},
     }
     events = tell("0", [(kind, {name: sound[name] for name in MEMBERS[kind]})])
     assert find_body_problems(events, sealed) == []
