@@ -50,6 +50,13 @@ STRONG_TASTE = Caution(
     "drinking, tell the others, keep a sample, and ask the supplier or the authority.",
     "your national food authority",
 )
+CLEANERS = Caution(
+    "cleaners",
+    "Cleaners and descalers burn skin and eyes and must not be drunk: never mix two of them, and "
+    "treat a part with none that its maker does not allow. Rinse until nothing foams or smells, "
+    "and let nobody taste before that. Let hot machines cool and lose their pressure first.",
+    "the label and safety data sheet of the cleaner; the maker of the part; rules of the place",
+)
 CONSENT = Caution(
     "consent",
     "Say beforehand what is stored, who sees it, for how long, and how to have it deleted. A seat "
@@ -58,7 +65,7 @@ CONSENT = Caution(
     "data protection law (in the EU, GDPR Articles 4 and 9) and your data protection authority",
 )
 
-CAUTIONS = (HOT, CAFFEINE, ALLERGENS, HYGIENE, NOT_FOOD_CONTACT, STRONG_TASTE, CONSENT)
+CAUTIONS = (HOT, CAFFEINE, ALLERGENS, HYGIENE, NOT_FOOD_CONTACT, STRONG_TASTE, CLEANERS, CONSENT)
 """All of them, in the order in which they matter at a table."""
 
 NOT_A_COMPLIANCE_TEST = "A tasting result is not a compliance test."

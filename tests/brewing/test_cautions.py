@@ -8,7 +8,7 @@ def test_every_caution_names_who_has_the_say() -> None:
 
 
 def test_cautions_have_names_of_their_own() -> None:
-    assert len({one.name for one in CAUTIONS}) == len(CAUTIONS) == 7
+    assert len({one.name for one in CAUTIONS}) == len(CAUTIONS) == 8
 
 
 # IARC Monographs volume 116: drinking above 65 °C.

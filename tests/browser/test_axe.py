@@ -12,6 +12,7 @@ from server.app import create_app
 from server.settings import Settings
 from server.sheets.starters import get_starter
 from server.storage.engine import open_engine, sqlite_url
+from server.tastings import specimens
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
@@ -116,6 +117,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_own_steps(bench),
         **list_alone(bench),
         **list_sheets(bench),
+        **list_pieces(bench),
         **list_table_leading(bench),
         **list_table_findings(bench),
         **list_series(bench),
@@ -158,6 +160,17 @@ def list_sheets(bench: Bench) -> dict[str, Visit]:
         "attribute": Visit(f"{base}/attributes/{first}"),
         "attribute, new": Visit(f"{base}/add?kind=defect"),
         "attribute, refused": Visit(f"{base}/add?kind=line", "Keep"),
+    }
+
+
+def list_pieces(bench: Bench) -> dict[str, Visit]:
+    """List the pages about pieces of the part under test."""
+    form = {"label": "sieve 1", "part": "steel sieve", "state": "new"}
+    piece = specimens.add_specimen(bench, get_leader_id(bench), form)
+    return {
+        "pieces": Visit("/specimens"),
+        "pieces, refused": Visit("/specimens", "Write it down"),
+        "piece": Visit(f"/specimens/{piece}"),
     }
 
 

@@ -28,6 +28,7 @@ from server.pages.leader import (
     series_plan,
     sheet_builder,
     sheets,
+    specimens,
     table,
     table_finding,
     table_plan,
@@ -38,7 +39,7 @@ SCREENS = (
     home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
-    sheet_builder,
+    sheet_builder, specimens,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
