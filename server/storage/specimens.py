@@ -46,6 +46,12 @@ def find_specimen(db: Session, account_id: UUID, specimen_id: UUID) -> Specimen 
     return found if found and found.account_id == account_id else None
 
 
+def find_leader(db: Session, tasting_id: UUID) -> UUID | None:
+    """Return the account that leads a tasting."""
+    statement = select(Membership.account_id).where(Membership.tasting_id == tasting_id)
+    return db.exec(statement.order_by(col(Membership.account_id))).first()
+
+
 def list_uses(
     db: Session, account_id: UUID, specimens: Sequence[Specimen], without: UUID | None = None
 ) -> list[Use]:

@@ -16,6 +16,7 @@ from server.methods.asked import find_orders
 from server.storage import queries, tables
 from server.storage.write import add_sealed_rows
 from server.tastings.bench import Bench
+from server.tastings.pieces_planned import renew_pieces
 from server.tastings.refusals import NotFound, WrongState
 
 
@@ -38,6 +39,10 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         plan = Plan.model_validate(tasting.plan)
         if plan.look_check is not None and not plan.look_check.picked:
             plan = plan.model_copy(update={"look_check": None})  # begun, never finished
+            tasting.plan = plan.model_dump(mode="json")
+        renewed = renew_pieces(db, tasting_id, plan)
+        if renewed != plan:
+            plan = renewed
             tasting.plan = plan.model_dump(mode="json")
         samples = queries.list_samples(db, tasting_id)
         sealed = _draw(plan, tasting_id, samples, bench.rng)

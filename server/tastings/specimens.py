@@ -77,8 +77,16 @@ MESSAGES = {
 def list_specimens(bench: Bench, account_id: UUID) -> tuple[KeptSpecimen, ...]:
     """List all pieces of an account, those in use first, by part and label."""
     with bench.reading() as db:
-        rows = specimens.list_specimens(db, account_id)
-        counted = specimens.count_uses(specimens.list_uses(db, account_id, rows))
+        return read_specimens(db, account_id)
+
+
+def read_specimens(
+    db: Session, account_id: UUID, without: specimens.SlotName | UUID | None = None
+) -> tuple[KeptSpecimen, ...]:
+    """As `list_specimens`; of one brew, or one sealed slot, it can be left out what it counts."""
+    rows = specimens.list_specimens(db, account_id)
+    brew, slot = (without, None) if isinstance(without, UUID) else (None, without)
+    counted = specimens.count_uses(specimens.list_uses(db, account_id, rows, brew), slot)
     kept = [_tell(row, row.brews_before + counted[row.id]) for row in rows]
     return tuple(sorted(kept, key=lambda one: one.retired))
 
