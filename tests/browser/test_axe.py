@@ -171,6 +171,7 @@ def list_pieces(bench: Bench) -> dict[str, Visit]:
         "pieces": Visit("/specimens"),
         "pieces, refused": Visit("/specimens", "Write it down"),
         "piece": Visit(f"/specimens/{piece}"),
+        "pieces of a draft": Visit(f"/tastings/{stage.draft_one(bench)}/bench/specimens"),
     }
 
 

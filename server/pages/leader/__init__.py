@@ -19,6 +19,7 @@ from server.pages.leader import (
     paper_scores,
     paper_typed,
     photos,
+    pieces,
     plan,
     planner,
     room,
@@ -39,7 +40,7 @@ SCREENS = (
     home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
-    sheet_builder, specimens,
+    sheet_builder, specimens, pieces,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -1,0 +1,53 @@
+"""Choosing the pieces of a draft's samples, page by page."""
+
+from uuid import UUID
+
+import pytest
+
+from server.tastings import specimens
+from server.tastings.pieces_planned import name_field
+from server.tastings.sealing import seal_tasting
+
+
+@pytest.fixture
+def cloth(bench, account):
+    form = {"label": "cloth 1", "part": "cloth filter", "state": "new"}
+    return specimens.add_specimen(bench, account.id, form)
+
+
+@pytest.fixture
+def home(draft):
+    return f"/tastings/{draft}/bench/specimens"
+
+
+def test_a_chosen_piece_stays_ticked_and_what_is_lacking_is_said(leader, home, cloth):
+    for _ in range(2):
+        assert leader.post(home, {name_field("B", cloth): "on"}).status_code == 303
+    page = leader.get(home).text
+    assert f'name="{name_field("B", cloth)}" value="on" checked' in page
+    assert "takes 6 brews of it" in page
+    assert "1 fresh piece is chosen: 5 more are needed" in page
+
+
+def test_without_any_piece_the_page_says_where_to_write_them_down(leader, home):
+    assert 'href="/specimens"' in leader.get(home).text
+
+
+def test_a_box_of_no_piece_chooses_nothing(leader, home, cloth):
+    leader.post(home, {name_field("B", UUID(int=9)): "on", name_field("Z", cloth): "on"})
+    assert " checked" not in leader.get(home).text
+
+
+def test_once_sealed_pieces_are_not_chosen_any_more(leader, bench, draft, home, cloth):
+    seal_tasting(bench, draft)
+    assert leader.post(home, {name_field("B", cloth): "on"}).status_code == 409
+    assert leader.get(home).headers["location"] == f"/tastings/{draft}"
+
+
+def test_another_leader_and_nobody_find_nothing(stranger, client, home):
+    assert (stranger.get(home).status_code, stranger.post(home, {}).status_code) == (404, 404)
+    assert client.get(home).headers["location"].startswith("/sign-in")
+
+
+def test_an_unknown_tasting_is_not_found(leader):
+    assert leader.get(f"/tastings/{UUID(int=3)}/bench/specimens").status_code == 404
