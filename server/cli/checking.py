@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from server.cli.exported import read_exported
 from server.cli.files import SEALED, read_file, readable_file
 
 if TYPE_CHECKING:
@@ -99,19 +100,8 @@ def _tell_document(document: "Document") -> list[str]:
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, unrounded.")
 def tasting(file: Path, as_json: bool) -> None:
     """Say what the exported tasting in FILE can and cannot support."""
-    from server.blinding.portable import read_document, verify_document
-    from server.blinding.seal import read_sealed
-
-    text = read_file(file)
-    problems = verify_document(text)
-    if problems:
-        raise click.ClickException(f"{file} does not hold: {problems[0]}")
-    document = read_document(text)
-    if document.sealed_text is None:
-        raise click.UsageError(f"{file} has no key: export it again after unsealing")
-
-    sealed = read_sealed(document.sealed_text)
-    click.echo(_choose(sealed)(sealed, document.events, as_json), nl=as_json)
+    sealed, events = read_exported(file)
+    click.echo(_choose(sealed)(sealed, events, as_json), nl=as_json)
 
 
 def _choose(sealed: "SealedTasting") -> "Callable[[SealedTasting, Sequence[Event], bool], str]":
