@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
-from sqlmodel import col, delete
+from sqlmodel import col, delete, update
 
 from server.blinding.events import State
 from server.blinding.plans import Plan
@@ -82,6 +82,8 @@ def delete_draft(bench: Bench, tasting_id: UUID) -> None:
             raise NotFound("There is no such tasting.")
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
+        tried = update(tables.Brew).where(col(tables.Brew.tasting_id) == tasting_id)
+        db.exec(tried.values(tasting_id=None, level=None))  # its trial brews stay on the bench
         for table in (tables.Sample, tables.Membership):
             db.exec(delete(table).where(col(table.tasting_id) == tasting_id))
         db.delete(tasting)

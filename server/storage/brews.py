@@ -1,0 +1,40 @@
+"""The brews of an account, on the bench and for sealed slots."""
+
+from collections.abc import Sequence
+from uuid import UUID
+
+from sqlmodel import Session, col, select
+
+from server.storage.tables import Brew, Membership
+
+
+def list_brews(db: Session, account_id: UUID, tasting_id: UUID | None = None) -> Sequence[Brew]:
+    """Return the brews of an account, or of one tasting of it, the newest first."""
+    statement = select(Brew).where(Brew.account_id == account_id)
+    if tasting_id is not None:
+        statement = statement.where(Brew.tasting_id == tasting_id)
+    return db.exec(statement.order_by(col(Brew.created_at).desc(), col(Brew.id))).all()
+
+
+def list_unkept(db: Session, account_id: UUID) -> Sequence[Brew]:
+    """Return the brews of an account that go on."""
+    statement = select(Brew).where(Brew.account_id == account_id, col(Brew.kept_at).is_(None))
+    return db.exec(statement).all()
+
+
+def find_brew(db: Session, account_id: UUID, brew_id: UUID) -> Brew | None:
+    """Return a brew if it is this account's."""
+    found = db.get(Brew, brew_id)
+    return found if found and found.account_id == account_id else None
+
+
+def find_slot_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
+    """Return the newest brew for a sealed slot."""
+    statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
+    return db.exec(statement.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()
+
+
+def find_leading_account(db: Session, tasting_id: UUID) -> UUID | None:
+    """Return the account that keeps the brews of a tasting."""
+    statement = select(Membership.account_id).where(Membership.tasting_id == tasting_id)
+    return db.exec(statement.order_by(col(Membership.account_id))).first()
