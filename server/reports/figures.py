@@ -1,46 +1,27 @@
-"""Two pictures of a finding as SVG: what guessing gives, and what the answers allow.
+"""Two pictures of a finding as SVG: what guessing gives, and what the answers allow."""
 
-Text is drawn as outlines, so the pictures look alike wherever they are shown; they
-have a light ground of their own, and hatching and labels carry the meaning in print
-without colour. The bytes depend on the numbers alone.
-"""
-
-import io
-from collections.abc import Callable
-from threading import Lock
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from server.reports import labels
 from server.reports.analysis import Analysis
 from server.reports.display import show_count, show_share
 from server.reports.facts import is_one_answer_each
+from server.reports.picture import (
+    PAPER,
+    Counts,
+    draw,
+    find_likely,
+    finish,
+    plot_counts,
+    plot_estimate,
+    plot_range,
+    plot_size,
+    scale_shares,
+)
 from server.stats.counts import CountsResult
 
 if TYPE_CHECKING:
-    import numpy as np
     from matplotlib.axes import Axes
-    from numpy.typing import NDArray
-
-PAPER, INK, SOFT, DEEP = "#fbf8f1", "#2d2824", "#d9cfbd", "#20616b"
-WIDTH = 5.0  # inches; 360 points, so that a point is about a pixel on a small phone
-BAR = {"": SOFT, "////": PAPER}
-EDGE: dict[str, Any] = {"edgecolor": INK, "linewidth": 0.6, "width": 0.8}
-WHISKER: dict[str, Any] = {"linewidth": 2.2, "markersize": 16, "markeredgewidth": 2.2}
-SMALLEST_SHOWN = 0.002  # bars below this part of the highest one are left out
-
-SETTINGS: Any = {  # its own type lists every setting there is
-    "svg.fonttype": "path",
-    "svg.hashsalt": "oddcup",
-    "font.family": "DejaVu Sans",
-    "font.size": 11.5,
-    "hatch.linewidth": 1.2,
-    "text.color": INK,
-    "axes.labelcolor": INK,
-    "axes.edgecolor": INK,
-    "xtick.color": INK,
-}
-
-drawing = Lock()  # settings of the drawing library are global to the process
 
 
 def draw_guessing(analysis: Analysis) -> bytes:
@@ -66,7 +47,6 @@ def draw_guessing(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_guessing(axes, counts)
         finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
-        axes.set_yticks([])
 
     return draw(plot, height=3.3)
 
@@ -93,9 +73,10 @@ def draw_share(analysis: Analysis) -> bytes:
 
     def plot(axes: "Axes") -> None:
         _plot_share(axes, counts)
-        _plot_size(axes, analysis.reach.size_share)
+        size = analysis.reach.size_share
+        plot_size(axes, 100 * size, labels.FIGURE_SIZE.format(size=show_share(size)))
         finish(axes, labels.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
-        axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
+        scale_shares(axes)
 
     return draw(plot, height=2.4)
 
@@ -118,25 +99,16 @@ def _plot_guessing(axes: "Axes", counts: CountsResult) -> None:
 
     chances = distribution(counts.trials, counts.chance)
     needed = counts.trials + 1 if counts.critical is None else counts.critical
-    first, last = _choose_span(chances, counts.correct, needed)
-    shown = range(first, last + 1)
-    for label, hatch, bars in (
-        (labels.FIGURE_GUESSING, "", [k for k in shown if k < needed]),
-        (labels.FIGURE_NEEDED.format(critical=needed), "////", [k for k in shown if k >= needed]),
-    ):
-        if bars:
-            axes.bar(bars, chances[bars], color=BAR[hatch], hatch=hatch, label=label, **EDGE)
-    top = float(max(chances))
-    axes.plot([counts.correct] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
-    reached = labels.FIGURE_REACHED.format(k=counts.correct)
-    axes.plot(counts.correct, top * 1.14, "v", color=DEEP, markersize=9, label=reached)
-    axes.set(xlim=(first - 0.8, last + 0.8), ylim=(0, top * 1.22))
-
-
-def _choose_span(chances: "NDArray[np.float64]", correct: int, needed: int) -> tuple[int, int]:
-    shown = [k for k, chance in enumerate(chances) if chance >= SMALLEST_SHOWN * max(chances)]
-    ends = [shown[0], shown[-1], correct, *([needed] if needed < len(chances) else [])]
-    return min(ends), max(ends)
+    shown = Counts(
+        chances,
+        range(needed, counts.trials + 1),
+        counts.correct,
+        labels.FIGURE_GUESSING,
+        labels.FIGURE_NEEDED.format(critical=needed),
+        labels.FIGURE_REACHED.format(k=counts.correct),
+    )
+    ends = [*find_likely(chances), counts.correct, *shown.hatched[:1]]
+    plot_counts(axes, shown, min(ends), max(ends))
 
 
 def _plot_share(axes: "Axes", counts: CountsResult) -> None:
@@ -144,44 +116,12 @@ def _plot_share(axes: "Axes", counts: CountsResult) -> None:
         box = {"facecolor": PAPER, "edgecolor": "none"}
         axes.text(50, 0.45, labels.FIGURE_BELOW, ha="center", va="center", bbox=box)
         return
-    low, high = (100 * limit for limit in counts.pd_interval)
+    low, high = counts.pd_interval
     label = labels.FIGURE_LIMITS.format(
-        level=show_share(counts.level), low=show_share(low / 100), high=show_share(high / 100)
+        level=show_share(counts.level), low=show_share(low), high=show_share(high)
     )
-    estimate = labels.FIGURE_ESTIMATE.format(pd=show_share(counts.pd))
-    axes.plot([low, high], [0.45, 0.45], "|-", color=INK, label=label, **WHISKER)
-    axes.plot(100 * counts.pd, 0.45, "o", color=DEEP, markersize=10, label=estimate)
-
-
-def _plot_size(axes: "Axes", size: float) -> None:
-    label = labels.FIGURE_SIZE.format(size=show_share(size))
-    axes.axvline(100 * size, color=DEEP, linewidth=2, linestyle=(0, (4, 2)), label=label)
-
-
-def draw(plot: "Callable[[Axes], None]", height: float) -> bytes:
-    """Draw on light paper, as SVG whose bytes depend on what is plotted alone."""
-    from matplotlib import rc_context
-    from matplotlib.figure import Figure
-
-    written = io.BytesIO()
-    with drawing, rc_context(SETTINGS):
-        figure = Figure(figsize=(WIDTH, height), facecolor=PAPER, layout="constrained")
-        plot(figure.add_subplot(facecolor=PAPER))
-        figure.legend(loc="outside upper left", frameon=False, handlelength=1.4, labelspacing=0.3)
-        figure.savefig(written, format="svg", metadata={"Date": None, "Creator": None})
-    return written.getvalue()
-
-
-def finish(axes: "Axes", label: str) -> None:
-    """Name the axis, and take away what says nothing.
-
-    It has whole numbers alone, and no frame.
-    """
-    from matplotlib.ticker import MaxNLocator
-
-    axes.set_xlabel(label)
-    axes.xaxis.set_major_locator(MaxNLocator(integer=True, nbins=8))
-    axes.spines[["top", "left", "right"]].set_visible(False)
+    plot_range(axes, 100 * low, 100 * high, label)
+    plot_estimate(axes, 100 * counts.pd, labels.FIGURE_ESTIMATE.format(pd=show_share(counts.pd)))
 
 
 def describe_guessing(analysis: Analysis) -> str:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from server.reports import proposal_words as words
 from server.reports.display import show_count
-from server.reports.figures import DEEP, INK, PAPER, draw
+from server.reports.picture import DEEP, INK, PAPER, draw
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,16 +8,17 @@ from server.reports.display import NO_VALUE, show_count, show_share
 from server.reports.facts import is_one_answer_each
 from server.reports.few import labels
 from server.reports.few.facts import find_declared, say_few
-from server.reports.figures import (
-    BAR,
-    DEEP,
-    EDGE,
-    INK,
-    SMALLEST_SHOWN,
-    WHISKER,
+from server.reports.figures import get_counts
+from server.reports.picture import (
+    Counts,
     draw,
+    find_likely,
     finish,
-    get_counts,
+    plot_counts,
+    plot_estimate,
+    plot_range,
+    plot_size,
+    scale_shares,
 )
 from server.stats.thurstone import pc_from_share
 
@@ -38,7 +39,6 @@ def draw_limit(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_limit(axes, analysis)
         finish(axes, shared.FIGURE_COUNT_AXIS.format(n=counts.trials))
-        axes.set_yticks([])
 
     return draw(plot, height=3.3)
 
@@ -56,7 +56,7 @@ def draw_share(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_share(axes, analysis)
         finish(axes, shared.FIGURE_SHARE_AXIS[is_one_answer_each(analysis)])
-        axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
+        scale_shares(axes)
 
     return draw(plot, height=2.4)
 
@@ -97,31 +97,22 @@ def _plot_limit(axes: "Axes", analysis: Analysis) -> None:
         _find_most(analysis),
     )
     chances = distribution(counts.trials, pc_from_share(declared.limit, declared.chance))
-    likely = [k for k, p in enumerate(chances) if p >= SMALLEST_SHOWN * max(chances)]
-    first, last = min(likely[0], counts.correct), max(likely[-1], counts.correct)
-    shown = range(first, last + 1)
-    at_limit = say_few(labels.FIGURE_AT_LIMIT, analysis)
-    passes = say_few(labels.FIGURE_PASSES, analysis)
-    for label, hatch, bars in (
-        (at_limit, "", [k for k in shown if k > most]),
-        (passes, "////", [k for k in shown if k <= most]),
-    ):
-        if bars:
-            axes.bar(bars, chances[bars], color=BAR[hatch], hatch=hatch, label=label, **EDGE)
-    top = float(max(chances))
-    axes.plot([counts.correct] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
-    reached = shared.FIGURE_REACHED.format(k=counts.correct)
-    axes.plot(counts.correct, top * 1.14, "v", color=DEEP, markersize=9, label=reached)
-    axes.set(xlim=(first - 0.8, last + 0.8), ylim=(0, top * 1.22))
+    shown = Counts(
+        chances,
+        range(most + 1),
+        counts.correct,
+        say_few(labels.FIGURE_AT_LIMIT, analysis),
+        say_few(labels.FIGURE_PASSES, analysis),
+        shared.FIGURE_REACHED.format(k=counts.correct),
+    )
+    ends = [*find_likely(chances), counts.correct]
+    plot_counts(axes, shown, min(ends), max(ends))
 
 
 def _plot_share(axes: "Axes", analysis: Analysis) -> None:
     counts, few, declared = get_counts(analysis), analysis.few, find_declared(analysis.plan)
-    limit = say_few(labels.FIGURE_LIMIT, analysis)
     if few is not None and few.upper is not None:
-        upper = say_few(labels.FIGURE_UPPER, analysis)
-        axes.plot([0, 100 * few.upper], [0.45, 0.45], "|-", color=INK, label=upper, **WHISKER)
+        plot_range(axes, 0, 100 * few.upper, say_few(labels.FIGURE_UPPER, analysis))
         estimate = shared.FIGURE_ESTIMATE.format(pd=show_share(counts.pd))
-        axes.plot(100 * counts.pd, 0.45, "o", color=DEEP, markersize=10, label=estimate)
-    dashes = (0, (4, 2))
-    axes.axvline(100 * declared.limit, color=DEEP, linewidth=2, linestyle=dashes, label=limit)
+        plot_estimate(axes, 100 * counts.pd, estimate)
+    plot_size(axes, 100 * declared.limit, say_few(labels.FIGURE_LIMIT, analysis))

@@ -5,8 +5,17 @@ from typing import TYPE_CHECKING
 from server.reports import labels as shared
 from server.reports.analysis import Analysis
 from server.reports.display import show_share
-from server.reports.figures import BAR, DEEP, EDGE, INK, WHISKER, draw, finish
 from server.reports.kinds import labels
+from server.reports.picture import (
+    DEEP,
+    INK,
+    WHISKER,
+    Counts,
+    draw,
+    finish,
+    plot_counts,
+    scale_shares,
+)
 from server.stats.two_rates import score_limits
 from server.stats.yes_no import YesNoResult
 
@@ -30,7 +39,6 @@ def draw_guessing(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_guessing(axes, chances, needed, found.rates.first_yes)
         finish(axes, labels.FIGURE_COUNT_AXIS.format(n=found.rates.first))
-        axes.set_yticks([])
 
     return draw(plot, height=3.3)
 
@@ -50,7 +58,7 @@ def draw_rates(analysis: Analysis) -> bytes:
         _plot_rate(axes, rates.first_yes, rates.first, 0.65, labels.FIGURE_HITS, found.level)
         _plot_rate(axes, rates.second_yes, rates.second, 0.3, labels.FIGURE_ALARMS, found.level)
         finish(axes, labels.FIGURE_RATE_AXIS)
-        axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
+        scale_shares(axes)
 
     return draw(plot, height=2.6)
 
@@ -93,17 +101,15 @@ def _plot_guessing(
 ) -> None:
     shown = [k for k, chance in enumerate(chances) if chance > 0.001 * max(chances)]
     first, last = min(*shown, reached), max(*shown, reached, needed or 0)
-    ends = [k for k in range(first, last + 1) if needed is not None and k >= needed]
-    rest = [k for k in range(first, last + 1) if k not in ends]
-    axes.bar(rest, chances[rest], color=BAR[""], label=labels.FIGURE_GUESSING, **EDGE)
-    if ends:
-        words = labels.FIGURE_NEEDED.format(needed=needed)
-        axes.bar(ends, chances[ends], color=BAR["////"], hatch="////", label=words, **EDGE)
-    top = float(max(chances))
-    axes.plot([reached] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
-    label = labels.FIGURE_REACHED.format(k=reached)
-    axes.plot(reached, top * 1.14, "v", color=DEEP, markersize=9, label=label)
-    axes.set(xlim=(first - 0.8, last + 0.8), ylim=(0, top * 1.22))
+    counts = Counts(
+        chances,
+        range(last + 1 if needed is None else needed, last + 1),
+        reached,
+        labels.FIGURE_GUESSING,
+        labels.FIGURE_NEEDED.format(needed=needed),
+        labels.FIGURE_REACHED.format(k=reached),
+    )
+    plot_counts(axes, counts, first, last)
 
 
 def _plot_rate(axes: "Axes", yes: int, served: int, at: float, words: str, level: float) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from server.reports.display import show_d_prime, show_share
-from server.reports.figures import DEEP, INK, PAPER, SOFT, WHISKER, draw
+from server.reports.picture import DEEP, INK, PAPER, SOFT, WHISKER, draw
 from server.reports.ruler import words
 from server.reports.ruler.reading import show_water
 from server.stats.counts import CountsResult, analyse_counts

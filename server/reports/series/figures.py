@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from server.reports.display import show_share
-from server.reports.figures import DEEP, INK, SOFT, WHISKER, draw, finish
+from server.reports.picture import DEEP, INK, SOFT, WHISKER, draw, finish
 from server.reports.series import labels
 from server.reports.series.analysis import SeriesAnalysis
 from server.reports.series.showing import show_concentration, show_ends

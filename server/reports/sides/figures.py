@@ -5,7 +5,18 @@ from typing import TYPE_CHECKING
 from server.reports.analysis import Analysis
 from server.reports.display import show_count, show_share
 from server.reports.facts import find_lead
-from server.reports.figures import BAR, DEEP, EDGE, INK, WHISKER, draw, finish, get_counts
+from server.reports.figures import get_counts
+from server.reports.picture import (
+    INK,
+    Counts,
+    draw,
+    finish,
+    plot_counts,
+    plot_estimate,
+    plot_range,
+    plot_size,
+    scale_shares,
+)
 from server.reports.sides import labels
 from server.reports.sides.numbers import (
     find_share_limits,
@@ -32,7 +43,6 @@ def draw_even_split(analysis: Analysis) -> bytes:
     def plot(axes: "Axes") -> None:
         _plot_even_split(axes, counts.trials, counts.critical, find_lead(analysis).count)
         finish(axes, labels.FIGURE_COUNT_AXIS.format(n=counts.trials))
-        axes.set_yticks([])
 
     return draw(plot, height=3.3)
 
@@ -53,7 +63,7 @@ def draw_share(analysis: Analysis) -> bytes:
             _plot_share(axes, share, limits, show_share(counts.level))
         _plot_marks(axes, analysis)
         finish(axes, labels.FIGURE_SHARE_AXIS)
-        axes.set(xlim=(-2, 102), ylim=(0, 1), yticks=[], xticks=range(0, 101, 20))
+        scale_shares(axes)
 
     return draw(plot, height=2.6)
 
@@ -66,32 +76,30 @@ def _plot_even_split(axes: "Axes", trials: int, critical: int | None, reached: i
     needed_words = labels.FIGURE_NEVER
     if critical is not None:
         needed_words = labels.FIGURE_NEEDED.format(needed=labels.say_needed(critical, trials))
-    ends = [k for k in range(trials + 1) if k >= needed or k <= trials - needed]
-    middle = [k for k in range(trials + 1) if k not in ends]
-    axes.bar(middle, chances[middle], color=BAR[""], label=labels.FIGURE_EVEN, **EDGE)
-    if ends:
-        axes.bar(ends, chances[ends], color=BAR["////"], hatch="////", label=needed_words, **EDGE)
-    top = float(max(chances))
-    axes.plot([reached] * 2, [0, top * 1.1], color=DEEP, linewidth=2.2)
-    label = labels.FIGURE_REACHED.format(k=reached)
-    axes.plot(reached, top * 1.14, "v", color=DEEP, markersize=9, label=label)
-    axes.set(xlim=(-0.8, trials + 0.8), ylim=(0, top * 1.22))
+    shown = Counts(
+        chances,
+        [k for k in range(trials + 1) if k >= needed or k <= trials - needed],
+        reached,
+        labels.FIGURE_EVEN,
+        needed_words,
+        labels.FIGURE_REACHED.format(k=reached),
+    )
+    plot_counts(axes, shown, 0, trials)
 
 
 def _plot_share(axes: "Axes", share: float, limits: Interval, level: str) -> None:
     low, high = limits
     words = labels.FIGURE_LIMITS.format(level=level, low=show_share(low), high=show_share(high))
-    axes.plot([100 * low, 100 * high], [0.45, 0.45], "|-", color=INK, label=words, **WHISKER)
-    estimate = labels.FIGURE_ESTIMATE.format(share=show_share(share))
-    axes.plot(100 * share, 0.45, "o", color=DEEP, markersize=10, label=estimate)
+    plot_range(axes, 100 * low, 100 * high, words)
+    plot_estimate(axes, 100 * share, labels.FIGURE_ESTIMATE.format(share=show_share(share)))
 
 
 def _plot_marks(axes: "Axes", analysis: Analysis) -> None:
     axes.axvline(50, color=INK, linewidth=1.2, linestyle=":", label=labels.FIGURE_HALF)
     size = find_size(analysis)
     label = labels.FIGURE_SIZE.format(size=show_size(analysis))
-    for share, said in ((size, label), (1 - size, None)):
-        axes.axvline(100 * share, label=said, color=DEEP, linewidth=2, linestyle=(0, (4, 2)))
+    plot_size(axes, 100 * size, label)
+    plot_size(axes, 100 * (1 - size), None)
 
 
 def describe_even_split(analysis: Analysis) -> str:

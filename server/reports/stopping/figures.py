@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from server.reports.analysis import Analysis
 from server.reports.display import show_count
-from server.reports.figures import DEEP, INK, draw, finish
+from server.reports.picture import DEEP, INK, draw, finish
 from server.reports.stopping import labels
 from server.reports.stopping.facts import get_path, list_looks, say_sequence
 from server.reports.stopping.following import make_sequential

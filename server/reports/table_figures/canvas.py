@@ -6,7 +6,7 @@ import warnings
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from server.reports.figures import drawing
+from server.reports.picture import drawing
 from server.reports.table_figures.lettering import LEADING, SIZE, clean, measure
 from server.reports.table_figures.themes import THEMES, Theme, ThemeName
 
