@@ -191,7 +191,8 @@ def allocate_slots(
         For each serving the slot names from left to right. Within a sample the
         slots fill equally many cups or differ by one; then roles (odd or like cups,
         cups of a pair or of three), then positions are spread as evenly as a
-        cup-by-cup choice allows.
+        cup-by-cup choice allows. Slots of a single cup are taken in the order of the
+        servings: nothing is shared, so there is nothing to spread.
 
     Raises
     ------
@@ -203,7 +204,8 @@ def allocate_slots(
     -----
     Servings are taken in random order; each takes the slots that have filled
     least, ties drawn. No step knows one slot of a sample from another, so for a
-    given cup each of them is equally likely.
+    given cup each of them is equally likely. Where a slot is one cup, its name follows
+    from the serving orders, and says no more than they do.
 
     Examples
     --------
@@ -213,6 +215,9 @@ def allocate_slots(
     [['A1', 'A2', 'B1'], ['A2', 'B1', 'B2']]
     """
     _check(orders, slots, capacity, share)
+    if capacity == 1:
+        fresh = {level: iter(names) for level, names in slots.items()}
+        return [tuple(next(fresh[level]) for level in order) for order in orders]
     counted = range(len(orders) - spares)
     turns = rng.sample(counted, len(counted))
     turns += rng.sample(range(len(counted), len(orders)), spares)

@@ -352,6 +352,11 @@ class Plan(Growing):
         return self.pourer == Pourer.ALONE
 
     @property
+    def single_cups(self) -> bool:
+        """Whether every cup is a brew of its own, as an espresso is: a pot fills one."""
+        return self.pots == Pots.SEPARATE and self.pot_ml == self.cup_ml
+
+    @property
     def asked_for(self) -> str:
         """What the question names, whether or not a sample is said to have more of it."""
         return self.direction.attribute if self.direction else self.attribute
