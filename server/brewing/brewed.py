@@ -34,11 +34,15 @@ class PartUsed(Plain):
 
 
 class StepDone(Plain):
-    """A step as it happened: seconds from the first water, and what the scale showed."""
+    """A step as it happened: seconds from the first water, and what the scale showed.
+
+    ``planned`` is its place among the steps of the recipe, from 0; None if it was not planned.
+    """
 
     kind: StepKind
     at_s: Annotated[int, Field(ge=0, le=86_400)]
     water_g: Grams | None = None
+    planned: Annotated[int, Field(ge=0, lt=MOST_STEPS)] | None = None
 
 
 class Brewed(Plain):
