@@ -12,6 +12,12 @@ CAFFEINE_MG_PER_ML = Decimal(95) / Decimal(237)
 DECAF_MG_PER_ML = Decimal(15) / Decimal(237)
 """Decaffeinated: up to 15 mg in a cup of 237 mL (from memory of common food tables)."""
 
+ESPRESSO_MG_PER_ML = Decimal(63) / Decimal(30)
+"""Espresso, 63 mg in 30 mL: about 2.1 mg/mL (from memory of common food tables)."""
+
+LARGEST_ESPRESSO_ML = Decimal(70)
+"""What is brewed by the cup and no larger is taken for espresso; common practice, no source."""
+
 SIP_ML = Decimal(10)
 """What small sips take of a cup, all together; common practice, no source."""
 

@@ -7,6 +7,8 @@ from datetime import datetime, time, timedelta
 from enum import StrEnum
 from math import ceil
 
+from server.brewing.sitting import SINGLE_MIN
+
 HOTTEST_C = 65
 """Highest temperature at which a cup is served, in °C (see ``cautions.HOT``)."""
 
@@ -109,6 +111,7 @@ class _Crew:
     cups: int
     blended: bool
     pace: Pace
+    single: bool = False
 
 
 @dataclass(frozen=True)
@@ -155,6 +158,7 @@ def plan_run(
     *,
     cups_per_seat: int = 3,
     blended: bool = False,
+    single: bool = False,
     pace: Pace | None = None,
     opens: bool = True,
     closes: bool = True,
@@ -174,6 +178,8 @@ def plan_run(
         Cups set before a seat at once.
     blended : bool
         Every pour comes from a blend of brews.
+    single : bool
+        Every cup is a brew of its own: seats are brewed for and served one after another.
     pace : Pace, optional
         How long things take.
     opens, closes : bool
@@ -206,7 +212,7 @@ def plan_run(
     ['10:28']
     """
     _check(start, pots, seats=seats, cups_per_seat=cups_per_seat)
-    crew = _Crew(seats, cups_per_seat, blended, pace or Pace())
+    crew = _Crew(seats, cups_per_seat, blended, pace or Pace(), single)
     steps: list[Step] = []
     kettle = 0
     for number, names in enumerate(pots, 1):
@@ -250,6 +256,8 @@ def _lay_round(
 
 def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
     """List everything up to tasting, which comes last."""
+    if crew.single:
+        return _reach_sip_singly(crew)
     pace, cups = crew.pace, crew.seats * crew.cups
     lines = _brew(names, pace)
     if crew.blended:
@@ -268,6 +276,26 @@ def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
     taste = "First sniff of every cup, then taste; answer and lock"
     lines.append(_next(lines, taste, pace.taste_min, Who.TASTERS))
     return lines
+
+
+def _reach_sip_singly(crew: _Crew) -> list[_Line]:
+    """List the same where the cups of one seat are brewed after those of another."""
+    pace, each = crew.pace, crew.cups * SINGLE_MIN
+    ready = max(pace.heat_min, pace.warm_min)
+    serving = (
+        f"of {crew.seats}: weigh, grind and brew its {crew.cups} cups one by one by the fill "
+        f"list; set it out at once, to be sipped at {HOTTEST_C} °C or below"
+    )
+    lines = [
+        _Line(0, Who.POURER, "Heat what brews, flush and warm it", pace.heat_min),
+        _Line(ready - pace.warm_min, Who.SERVER, "Rinse and warm the cups", pace.warm_min),
+        *(
+            _Line(ready + at * each, Who.POURER, f"Serving {at + 1} {serving}", each)
+            for at in range(crew.seats)
+        ),
+    ]
+    taste = "Seats taste in turn, each once its cups are cool enough; answer and lock"
+    return [*lines, _next(lines, taste, pace.cool_min + pace.taste_min, Who.TASTERS)]
 
 
 def _brew(names: Sequence[str], pace: Pace) -> list[_Line]:

@@ -10,6 +10,8 @@ MARK_S = 20
 READ_MARK_S = 10
 HEAT_MIN = 10
 BREW_MIN, BREW_GAP_MIN = 5, 2
+SINGLE_MIN = 2
+"""From one brew of a single cup to the next, its dose weighed and ground."""
 CHECK_MIN = 3
 POUR_S = 10
 SHUFFLE_MIN = 1
@@ -77,6 +79,39 @@ def _list_steps(rounds: int, cups: int, pots: int, blended: bool) -> Iterator[Si
         if number < rounds:
             yield SittingStep("Slide the cups aside, rest the palate", REST_MIN)
     yield SittingStep("Turn the cups, enter the marks", _to_min(every * READ_MARK_S))
+
+
+def plan_single_sitting(rounds: int, cups: int) -> tuple[SittingStep, ...]:
+    """Return the steps of a sitting in which every cup is a brew of its own.
+
+    Parameters and errors are those of `plan_sitting`. Each cup is brewed right before its
+    serving is shuffled, so that none is much older than the others.
+
+    Examples
+    --------
+    >>> [step.minutes for step in plan_single_sitting(2, 3)]
+    [2, 10, 6, 1, 3, 1, 6, 1, 3, 1]
+    """
+    for name, number in (("rounds", rounds), ("cups", cups)):
+        if number < 1:
+            raise ValueError(f"{name} must be at least 1, got {number}")
+    every = rounds * cups
+    mark = f"Mark {every} cups underneath, cover the marks with opaque tape"
+    steps = [
+        SittingStep(mark, _to_min(every * MARK_S)),
+        SittingStep("Heat what brews, rinse and warm it", HEAT_MIN),
+    ]
+    for number in range(1, rounds + 1):
+        brew = f"Serving {number}: brew {cups} cups one after another, the samples in turns"
+        steps += [
+            SittingStep(brew, cups * SINGLE_MIN),
+            SittingStep(f"Serving {number}: shuffle with closed eyes, place", SHUFFLE_MIN),
+            SittingStep(f"Serving {number}: taste, answer, lock", TASTE_MIN),
+        ]
+        if number < rounds:
+            steps.append(SittingStep("Slide the cups aside, rest the palate", REST_MIN))
+    steps.append(SittingStep("Turn the cups, enter the marks", _to_min(every * READ_MARK_S)))
+    return tuple(steps)
 
 
 def _to_min(seconds: int) -> int:

@@ -11,6 +11,8 @@ WAVES = (
     "A round is served in {waves}, {seats} seats each: poured all at once, the first cups would "
     "wait too long or the cups not reach."
 )
+EACH = "Seat by seat: the cups of a serving are brewed one by one and set out at once."
+EACH_ALONE = "The cups of each serving are brewed one by one, right before they are shuffled."
 OWN = "The cups of a sitting are marked and set out at once: {cups} of them."
 CUP_WAIT = "A cup waits up to {minutes} from its pour to the first sip (at most {limit})."
 BREW_WAIT = "A brew stands up to {minutes} before its last cup (at most {limit})."

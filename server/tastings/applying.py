@@ -24,6 +24,9 @@ CONTROLS = ("null_control", *POSITIVE)
 DIRECTION = ("attribute", "more")
 USUAL = "usual"
 """Choice of the pots that goes by who pours."""
+EACH = "each"
+"""Choice of the pots by which every cup is a brew of its own: a pot fills one cup."""
+USUAL_CUP_ML = "40"
 
 
 def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
@@ -56,6 +59,9 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     kept = {name: value for name, value in form.items() if name not in ignored}
     if kept.get("pots", USUAL) in ("", USUAL):
         kept["pots"] = (Pots.BLEND if alone else Pots.SEPARATE).value
+    if kept["pots"] == EACH:
+        cup_ml = kept.get("cup_ml", USUAL_CUP_ML)
+        kept |= {"pots": Pots.SEPARATE.value, "cup_ml": cup_ml, "pot_ml": cup_ml}
     if method and gets_to_know(method):
         kept["open_cups"] = kept.get("open_cups") or "A"
     return kept | ({"assessors": "1", "spare_seats": "0"} if alone else {})

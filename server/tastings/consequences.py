@@ -1,6 +1,7 @@
 """What follows from a plan: what it can find, and what it costs."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from math import ceil
 
 from server.blinding.allocation import RoundPots, plan_null_pots, plan_pots
@@ -9,12 +10,14 @@ from server.blinding.plans import Pots, Relief
 from server.brewing.cost import (
     CAFFEINE_MG_PER_ML,
     DECAF_MG_PER_ML,
+    ESPRESSO_MG_PER_ML,
+    LARGEST_ESPRESSO_ML,
     SIP_ML,
     Cost,
     estimate_cost,
 )
 from server.brewing.open_cups import add_open_cups
-from server.brewing.sitting import plan_sitting
+from server.brewing.sitting import plan_single_sitting, plan_sitting
 from server.methods.base import Method
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no, is_two_sided
@@ -106,6 +109,11 @@ class Consequences:
     def relief_words(self) -> str:
         """What was chosen against that, in words."""
         return say_relief(self.numbers.relief, self.numbers.days)
+
+    @property
+    def espresso(self) -> bool:
+        """Whether caffeine is counted as that of espresso."""
+        return is_espresso(self.numbers)
 
     @property
     def two_sided(self) -> bool:
@@ -212,6 +220,9 @@ def _find_control_wanted(numbers: PlanNumbers, method: Method) -> int | None:
 def _count_minutes(numbers: PlanNumbers, method: Method, pots: RoundPots) -> int | None:
     if not numbers.alone:
         return None
+    if numbers.single_cups:
+        steps = plan_single_sitting(numbers.rounds, method.cups)
+        return sum(step.minutes for step in steps)
     blended = numbers.pots == Pots.BLEND
     steps = plan_sitting(numbers.rounds, method.cups, 2 * pots.pots, blended=blended)
     return sum(step.minutes for step in steps)
@@ -239,7 +250,7 @@ def _plan_null_pots(numbers: PlanNumbers, orders: tuple[str, ...]) -> RoundPots 
 
 def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | None) -> Cost:
     of_two = numbers.sittings if numbers.alone else numbers.rounds + numbers.known_rounds
-    decaf, sips = numbers.relief == Relief.DECAF, numbers.relief == Relief.SIPS
+    sips = numbers.relief == Relief.SIPS
     return estimate_cost(
         assessors=numbers.assessors,
         spare_seats=numbers.spare_seats,
@@ -251,5 +262,19 @@ def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | No
         sittings=numbers.sittings,
         days=numbers.days,
         drunk_ml=SIP_ML if sips else None,
-        mg_per_ml=DECAF_MG_PER_ML if decaf else CAFFEINE_MG_PER_ML,
+        mg_per_ml=_find_caffeine(numbers),
     )
+
+
+def _find_caffeine(numbers: PlanNumbers) -> Decimal:
+    """Return the caffeine of what is brewed, in mg/mL; espresso is taken as strong as it is."""
+    espresso = is_espresso(numbers)
+    if numbers.relief == Relief.DECAF:
+        times = ESPRESSO_MG_PER_ML / CAFFEINE_MG_PER_ML if espresso else Decimal(1)
+        return DECAF_MG_PER_ML * times
+    return ESPRESSO_MG_PER_ML if espresso else CAFFEINE_MG_PER_ML
+
+
+def is_espresso(numbers: PlanNumbers) -> bool:
+    """Tell whether cups are brewed one by one, and are as small as an espresso is."""
+    return numbers.single_cups and numbers.cup_ml <= LARGEST_ESPRESSO_ML

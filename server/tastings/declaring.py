@@ -21,6 +21,10 @@ NO_CONTROLS = "A plan that may stop early has no controls: it could end before t
 OTHERS = "One person tells nothing about others: how people differ needs several of them."
 ONE_EACH = "Everybody answers once: there is nothing to declare of several answers."
 NOT_STOPPING = "Where the answers decide when to stop, all of them together decide."
+NO_POTS = (
+    "Where every cup is a brew of its own there are no two pots to tell apart: leave the null "
+    "control out."
+)
 NO_GROUPS = "Alone there is one seat: there are no groups of seats."
 NOT_GROUPED = "Where the answers decide when to stop, no group of them has a test of its own."
 UNEVEN = "The {rounds} planned rounds must be a multiple of the rounds of a block."
@@ -29,13 +33,14 @@ A_PANEL = "To show that few notice takes a panel: one person tells nothing about
 
 
 def refuse_what_cannot_be(numbers: "PlanNumbers") -> None:
-    """Refuse a similarity test that could carry no claim, and a stop that cannot be called.
+    """Refuse a test that could carry no claim, a stop nobody can call, a control of nothing.
 
     Raises
     ------
     Invalid
         With the field that has to change.
     """
+    _refuse_null(numbers)
     if numbers.stop_rule == "sequential":
         _refuse_stopping(numbers)
     if numbers.several:
@@ -50,6 +55,11 @@ def refuse_what_cannot_be(numbers: "PlanNumbers") -> None:
         raise Invalid(shows=A_PANEL)
     if numbers.rounds > 1:
         raise Invalid(rounds=ONE_ROUND)
+
+
+def _refuse_null(numbers: "PlanNumbers") -> None:
+    if numbers.single_cups and numbers.null_control:
+        raise Invalid(null_control=NO_POTS)
 
 
 def _refuse_stopping(numbers: "PlanNumbers") -> None:

@@ -7,7 +7,7 @@ from server.blinding.plans import Direction, Plan, PositiveControl, Sequential, 
 from server.methods.asked import find_control_size, find_model, find_size
 from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
-from server.tastings.applying import USUAL
+from server.tastings.applying import EACH, USUAL
 from server.tastings.grouping import read_groups, write_groups
 from server.tastings.planning import PlanInput
 
@@ -108,6 +108,8 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }
+    if plan.single_cups:
+        values |= {"pots": EACH, "pot_ml": str(PlanInput.model_fields["pot_ml"].default)}
     if plan.sequential is not None:
         values |= {
             "every": str(plan.sequential.every),

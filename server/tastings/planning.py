@@ -28,6 +28,7 @@ from server.tastings.refusals import Invalid
 from server.tastings.sittings import suggest_sittings
 
 P = TypeVar("P", bound="PlanNumbers")
+LEAST_POT_ML = 100  # but where it fills a single cup
 TYPED = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)", re.ASCII)
 
 
@@ -68,7 +69,7 @@ class PlanNumbers(BaseModel):
     spare_seats: Annotated[int, Comma, Field(ge=0, le=6)] = 1
     alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
     cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=200, max_digits=5)] = Decimal(40)
-    pot_ml: Annotated[Decimal, Comma, Field(ge=100, le=20000, max_digits=7)] = Decimal(500)
+    pot_ml: Annotated[Decimal, Comma, Field(ge=10, le=20000, max_digits=7)] = Decimal(500)
     swallow: bool = True
     pots: Pots = Pots.SEPARATE
     null_control: bool = False
@@ -93,6 +94,11 @@ class PlanNumbers(BaseModel):
     def alone(self) -> bool:
         """Whether one person pours and tastes."""
         return self.pourer == Pourer.ALONE
+
+    @property
+    def single_cups(self) -> bool:
+        """Whether every cup is a brew of its own."""
+        return self.pots == Pots.SEPARATE and self.pot_ml == self.cup_ml
 
     @property
     def trials(self) -> int:
@@ -227,7 +233,11 @@ def _read(model: type[P], form: Mapping[str, Any]) -> P:
         plan = model.model_validate(given)
     except ValidationError as error:
         wrong = {str(one["loc"][0]) for one in error.errors()}
+        if "cup_ml" in wrong and given.get("pot_ml") == given["cup_ml"]:
+            wrong.discard("pot_ml")  # it was not typed: it follows the cup
         raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
+    if plan.pot_ml < LEAST_POT_ML and not plan.single_cups:
+        raise Invalid(pot_ml=MESSAGES["pot_ml"])
     _check_rounds(plan)
     return _suggest(plan) if plan.alone and as_needed else plan
 

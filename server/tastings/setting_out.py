@@ -6,6 +6,7 @@ from math import ceil
 
 from server.blinding.plans import Pots
 from server.brewing.kit import Kit
+from server.brewing.single_cups import plan_single_waves
 from server.brewing.waves import Mend, Table, Waves, plan_own_waves, plan_waves
 from server.methods.registry import get_method
 from server.reports import kit_words as words
@@ -28,6 +29,8 @@ def set_out(follow: Consequences, kit: Kit | None) -> SettingOut | None:
     if kit is None:
         return None
     numbers, cups = follow.numbers, get_method(follow.numbers.method).cups
+    if numbers.single_cups:
+        return _set_out_singles(follow, kit, cups)
     brews = 2 * follow.pots.pots
     if numbers.alone:
         waves = plan_own_waves(numbers.rounds, cups, brews, kit)
@@ -52,6 +55,18 @@ def refuse_waiting(follow: Consequences, kit: Kit | None) -> None:
         raise Invalid(waiting=" ".join((*found.troubles, found.mend)))
 
 
+def _set_out_singles(follow: Consequences, kit: Kit, cups: int) -> SettingOut:
+    """Plan servings of which every cup is a brew of its own."""
+    numbers = follow.numbers
+    if numbers.alone:
+        waves = plan_single_waves(numbers.rounds, cups, kit, alone=True)
+        own = words.OWN.format(cups=numbers.rounds * cups)
+        return _tell(waves, (own, words.EACH_ALONE, _say_cup_wait(waves, kit)), kit, follow)
+    waves = plan_single_waves(numbers.assessors + numbers.spare_seats, cups, kit)
+    washing = _say_washing(waves, ceil(numbers.sitting_rounds / numbers.days))
+    return _tell(waves, (words.EACH, _say_cup_wait(waves, kit), washing), kit, follow)
+
+
 def _tell(waves: Waves, lines: tuple[str, ...], kit: Kit, follow: Consequences) -> SettingOut:
     if not waves.troubles:
         return SettingOut((*lines, words.LIMITS), ())
@@ -66,9 +81,13 @@ def _say_seats(waves: Waves) -> str:
     return words.WAVES.format(waves=show_count(len(waves.seats), "wave"), seats=seats)
 
 
+def _say_cup_wait(waves: Waves, kit: Kit) -> str:
+    return words.CUP_WAIT.format(minutes=_say_minutes(waves.cup_wait_min), limit=kit.wait_min)
+
+
 def _say_waits(waves: Waves, kit: Kit) -> Iterator[str]:
-    cup, brew = (_say_minutes(one) for one in (waves.cup_wait_min, waves.brew_wait_min))
-    yield words.CUP_WAIT.format(minutes=cup, limit=kit.wait_min)
+    brew = _say_minutes(waves.brew_wait_min)
+    yield _say_cup_wait(waves, kit)
     yield words.BREW_WAIT.format(minutes=brew, limit=waves.brew_limit_min)
 
 

@@ -8,10 +8,10 @@ from uuid import UUID
 from fastapi import APIRouter, Request, Response
 
 from server.blinding.alone import plan_sitting_pots
-from server.blinding.plans import Pots
+from server.blinding.plans import Plan, Pots
 from server.blinding.sealed import Layout, PlannedServing
 from server.brewing.cautions import HOT, HYGIENE, LOCAL_CODES
-from server.brewing.sitting import SittingStep, plan_sitting
+from server.brewing.sitting import SittingStep, plan_single_sitting, plan_sitting
 from server.methods.registry import get_method
 from server.pages.deps import Led
 from server.pages.rendering import show
@@ -78,7 +78,6 @@ def alone(request: Request, led: Led) -> Response:
 def _lay_out(led: LedTasting) -> Alone:
     layout, plan = led.layout, led.layout.plan
     method = get_method(plan.method)
-    pots = plan_sitting_pots(plan.rounds, plan.cup_ml, plan.pot_ml, plan.pots, method.orders)
     attribute = plan.asked_for
     return Alone(
         id=led.tasting.id,
@@ -88,10 +87,17 @@ def _lay_out(led: LedTasting) -> Alone:
         cup_ml=f"{plan.cup_ml:f}",
         question=method.question.replace("{attribute}", attribute),
         sittings=tuple(_list_sittings(layout)),
-        steps=plan_sitting(
-            plan.rounds, method.cups, 2 * pots.pots, blended=plan.pots == Pots.BLEND
-        ),
+        steps=_plan_steps(plan),
     )
+
+
+def _plan_steps(plan: Plan) -> tuple[SittingStep, ...]:
+    method = get_method(plan.method)
+    if plan.single_cups:
+        return plan_single_sitting(plan.rounds, method.cups)
+    pots = plan_sitting_pots(plan.rounds, plan.cup_ml, plan.pot_ml, plan.pots, method.orders)
+    blended = plan.pots == Pots.BLEND
+    return plan_sitting(plan.rounds, method.cups, 2 * pots.pots, blended=blended)
 
 
 def _list_sittings(layout: Layout) -> Iterator[Sitting]:

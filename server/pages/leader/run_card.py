@@ -91,6 +91,7 @@ def _plan_day(
         count_seats(led),
         cups_per_seat=get_method(plan.method).cups,
         blended=plan.pots == Pots.BLEND,
+        single=plan.single_cups,
         opens=day.start == 0,
         closes=day.stop >= len(pots),
     )
