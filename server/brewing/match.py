@@ -1,34 +1,43 @@
-"""Were the samples alike in strength, heat and fill? Readings of what was served."""
+"""How alike the samples were when served: in strength, heat, fill, extraction and age."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from enum import StrEnum
-from fractions import Fraction
-from itertools import combinations
 from statistics import median
-from typing import NamedTuple
+
+from server.brewing.apart import Measured, PropertyMatch, Verdict, match_property
+
+__all__ = [
+    "DAY_CLOCK",
+    "FILL_LIMIT",
+    "MatchRow",
+    "MatchTable",
+    "PropertyMatch",
+    "SlotReadings",
+    "Verdict",
+    "match_brews",
+    "parse_fill",
+    "parse_tds",
+    "parse_temperature",
+]
 
 MAX_TDS, MAX_CELSIUS, MAX_FILL = Decimal(30), Decimal(100), Decimal(500)
 FILL_LIMIT = Decimal(2)  # g a cup; common practice, no source
+DAY_CLOCK = "time of day"
+"""Clock of times that somebody typed without a day, in minutes after midnight."""
+
+_DAY = 24 * 60
 _NUMBER = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,6})?", re.ASCII)
-
-
-class Verdict(StrEnum):
-    """How far apart the samples were in one property."""
-
-    MATCHED = "matched"
-    BORDERLINE = "borderline"
-    NOT_MATCHED = "not matched"
-    NOT_MEASURED = "not measured"
 
 
 @dataclass(frozen=True)
 class SlotReadings:
     """What was read of the brew served for one slot; strength in %TDS, heat in °C.
 
-    The fill is that of a check cup poured from the slot, in grams.
+    The fill is that of a check cup poured from the slot, in grams. The extraction yield is in
+    percent, by the formula `form`; the brew ended so many minutes after some moment, by `clock`.
+    Yields of two formulas do not compare, nor do times of two clocks.
     """
 
     slot: str
@@ -37,11 +46,19 @@ class SlotReadings:
     tds: tuple[Decimal, ...] = ()
     temperature_c: Decimal | None = None
     fill_g: Decimal | None = None
+    extraction: Decimal | None = None
+    form: str = ""
+    ended: Decimal | None = None
+    clock: str = ""
 
 
 @dataclass(frozen=True)
 class MatchRow:
-    """One slot: median and spread of its strength readings (%TDS), temperature (°C), fill (g)."""
+    """One slot: median and spread of its strength readings (%TDS), temperature (°C), fill (g).
+
+    ``waited`` says how many minutes sooner it was ready than the last brew of its round by the
+    same clock: so much older it is, as all cups of a round are tasted together.
+    """
 
     slot: str
     sample: str
@@ -50,55 +67,21 @@ class MatchRow:
     spread: Decimal | None
     temperature_c: Decimal | None
     fill_g: Decimal | None
-
-
-@dataclass(frozen=True)
-class PropertyMatch:
-    """One property compared between the samples.
-
-    Attributes
-    ----------
-    verdict
-        ``matched`` up to the limit, ``borderline`` up to twice the limit.
-    limit
-        Largest difference that counts as matched.
-    rounds
-        Round to the difference of the two sample means that lie farthest apart, the
-        later sample minus the earlier; None where fewer than two were measured.
-    overall
-        The same over all rounds.
-    worst
-        Largest of these differences without sign; None if nothing can be compared.
-    pair
-        The two samples that lie so far apart, the earlier first; None as `worst`.
-    missing
-        Slots that were served without a reading.
-    """
-
-    verdict: Verdict
-    limit: Decimal
-    rounds: Mapping[int, Decimal | None]
-    overall: Decimal | None
-    worst: Decimal | None
-    pair: tuple[str, str] | None
-    missing: tuple[str, ...]
-
-
-class _Apart(NamedTuple):
-    """How far two samples lie apart, the later minus the earlier."""
-
-    difference: Fraction
-    pair: tuple[str, str]
+    extraction: Decimal | None = None
+    form: str = ""
+    waited: Decimal | None = None
 
 
 @dataclass(frozen=True)
 class MatchTable:
-    """The match table of a finding."""
+    """The match table of a finding; what has no limit is None, and not judged."""
 
     rows: tuple[MatchRow, ...]
     tds: PropertyMatch
     temperature: PropertyMatch
     fill: PropertyMatch
+    extraction: PropertyMatch | None = None
+    age: PropertyMatch | None = None
 
 
 def match_brews(
@@ -107,8 +90,11 @@ def match_brews(
     temperature_limit: Decimal,
     fill_limit: Decimal = FILL_LIMIT,
     samples: Sequence[str] = ("A", "B"),
+    *,
+    extraction_limit: Decimal | None = None,
+    age_limit: Decimal | None = None,
 ) -> MatchTable:
-    """Compare strength, temperature and fill of the samples, round by round.
+    """Compare strength, temperature, fill, extraction and age of the samples, round by round.
 
     Parameters
     ----------
@@ -118,6 +104,8 @@ def match_brews(
         Largest difference that counts as matched, in %TDS, °C and g a cup.
     samples : sequence of str
         Two levels or more, in order; differences are the later minus the earlier.
+    extraction_limit, age_limit : Decimal or None
+        Likewise, in points of extraction yield and in minutes; None: not judged.
 
     Returns
     -------
@@ -127,7 +115,9 @@ def match_brews(
         as fractions, without rounding. A difference beyond twice the limit is
         called ``not matched`` even if other readings are missing; otherwise one
         missing reading, or a sample without any brew, makes the property
-        ``not measured``.
+        ``not measured``. Yields by two formulas are never compared: side by side they are
+        ``not measured`` as well. Ages are compared within a round alone, by when the brews
+        ended; of times without a day, the shorter way around midnight counts.
 
     Raises
     ------
@@ -142,10 +132,10 @@ def match_brews(
     lie by errors of reading alone; the limit stays that of a pair, because a pair is what
     a taster may notice.
 
-    That a median of three readings is taken, and the usual limits of 0.05 %TDS, 2 °C
-    and 2 g, are common practice without a source. The first lies far below 0.24 %TDS,
-    the one published estimate of a strength difference that consumers notice (Frost,
-    Ristenpart and Guinard, J. Food Sci. 84, 2019; seen on secondary pages). Unequal
+    That a median of three readings is taken, and the usual limits of 0.05 %TDS, 2 °C,
+    2 g, 0.7 points and 2 minutes, are common practice without a source. The first lies far
+    below 0.24 %TDS, the one published estimate of a strength difference that consumers notice
+    (Frost, Ristenpart and Guinard, J. Food Sci. 84, 2019; seen on secondary pages). Unequal
     fill is mainly a cue to the eye and a difference in cooling; no published smallest
     noticeable fill was found (common practice, no source).
 
@@ -163,24 +153,37 @@ def match_brews(
         "tds_limit": tds_limit,
         "temperature_limit": temperature_limit,
         "fill_limit": fill_limit,
+        "extraction_limit": extraction_limit,
+        "age_limit": age_limit,
     }
     _check(brews, limits, samples)
-    rows = tuple(_make_row(brew) for brew in sorted(brews, key=_by_round))
+    brews = _carry_over_midnight(sorted(brews, key=_by_round))
+    rows = tuple(_make_row(brew, brews) for brew in brews)
     return MatchTable(
         rows,
-        _match([(row, row.tds) for row in rows], tds_limit, samples),
-        _match([(row, row.temperature_c) for row in rows], temperature_limit, samples),
-        _match([(row, row.fill_g) for row in rows], fill_limit, samples),
-    )
+        match_property([_take(row, row.tds) for row in rows], tds_limit, samples),
+        match_property([_take(row, row.temperature_c) for row in rows], temperature_limit, samples),
+        match_property([_take(row, row.fill_g) for row in rows], fill_limit, samples),
+        None if extraction_limit is None else match_property(
+            [_take(row, row.extraction, row.form) for row in rows], extraction_limit, samples
+        ),
+        None if age_limit is None else match_property(
+            [_take(one, one.ended, one.clock) for one in brews], age_limit, samples, overall=False
+        ),
+    )  # fmt: skip
+
+
+def _take(one: SlotReadings | MatchRow, value: Decimal | None, kind: str = "") -> Measured:
+    return Measured(one.slot, one.sample, one.round, value, kind)
 
 
 def _check(
-    brews: Sequence[SlotReadings], limits: Mapping[str, Decimal], samples: Sequence[str]
+    brews: Sequence[SlotReadings], limits: Mapping[str, Decimal | None], samples: Sequence[str]
 ) -> None:
     if len(set(samples)) < 2:
         raise ValueError(f"samples must be two or more, got {', '.join(samples) or 'none'}")
     for name, limit in limits.items():
-        if not limit >= 0:
+        if limit is not None and not limit >= 0:
             raise ValueError(f"{name} must not be negative, got {limit}")
     seen = set()
     for brew in brews:
@@ -195,69 +198,42 @@ def _by_round(brew: SlotReadings) -> tuple[int, str, int, str]:
     return brew.round, brew.sample, len(brew.slot), brew.slot
 
 
-def _make_row(brew: SlotReadings) -> MatchRow:
+def _make_row(brew: SlotReadings, brews: Sequence[SlotReadings]) -> MatchRow:
     middle = median(brew.tds) if brew.tds else None
     spread = max(brew.tds) - min(brew.tds) if brew.tds else None
     return MatchRow(
-        brew.slot, brew.sample, brew.round, middle, spread, brew.temperature_c, brew.fill_g
+        brew.slot,
+        brew.sample,
+        brew.round,
+        middle,
+        spread,
+        brew.temperature_c,
+        brew.fill_g,
+        brew.extraction,
+        brew.form,
+        _find_wait(brew, brews),
     )
 
 
-def _match(
-    values: Sequence[tuple[MatchRow, Decimal | None]], limit: Decimal, samples: Sequence[str]
-) -> PropertyMatch:
-    """Compare one property: a row and its value for each slot."""
-    rounds = sorted({row.round for row, _ in values})
-    by_round = {
-        round_: _find_farthest([(r, v) for r, v in values if r.round == round_], samples)
-        for round_ in rounds
-    }
-    overall = _find_farthest(values, samples)
-    known = [one for one in (*by_round.values(), overall) if one is not None]
-    worst = max(known, key=_measure, default=None)
-    missing = tuple(row.slot for row, value in values if value is None)
-    unread = set(samples) - {row.sample for row, value in values if value is not None}
-    return PropertyMatch(
-        _judge(worst, Fraction(limit), complete=not missing and not unread),
-        limit,
-        {round_: _to_decimal(one.difference if one else None) for round_, one in by_round.items()},
-        _to_decimal(overall.difference if overall else None),
-        _to_decimal(_measure(worst) if worst else None),
-        worst.pair if worst else None,
-        missing,
-    )
+def _find_wait(brew: SlotReadings, brews: Sequence[SlotReadings]) -> Decimal | None:
+    if brew.ended is None:
+        return None
+    together = ((one.ended, one.round, one.clock) for one in brews)
+    ends = [end for end, *of in together if end is not None and of == [brew.round, brew.clock]]
+    return max(ends) - brew.ended
 
 
-def _find_farthest(
-    values: Iterable[tuple[MatchRow, Decimal | None]], samples: Sequence[str]
-) -> _Apart | None:
-    """Return the two samples whose means lie farthest apart; of equals the first."""
-    read: dict[str, list[Fraction]] = {level: [] for level in samples}
-    for row, value in values:
-        if value is not None:
-            read[row.sample].append(Fraction(value))
-    means = {level: sum(all_, Fraction()) / len(all_) for level, all_ in read.items() if all_}
-    pairs = [
-        _Apart(means[later] - means[earlier], (earlier, later))
-        for earlier, later in combinations(means, 2)
-    ]
-    return max(pairs, key=_measure, default=None)
-
-
-def _measure(apart: _Apart) -> Fraction:
-    return abs(apart.difference)
-
-
-def _judge(worst: _Apart | None, limit: Fraction, *, complete: bool) -> Verdict:
-    if worst is not None and _measure(worst) > 2 * limit:
-        return Verdict.NOT_MATCHED
-    if worst is None or not complete:
-        return Verdict.NOT_MEASURED
-    return Verdict.MATCHED if _measure(worst) <= limit else Verdict.BORDERLINE
-
-
-def _to_decimal(value: Fraction | None) -> Decimal | None:
-    return None if value is None else Decimal(value.numerator) / Decimal(value.denominator)
+def _carry_over_midnight(brews: Sequence[SlotReadings]) -> list[SlotReadings]:
+    """Put times without a day that lie around midnight after each other, round by round."""
+    found = []
+    for brew in brews:
+        mine = (one for one in brews if (one.round, one.clock) == (brew.round, DAY_CLOCK))
+        ends = [one.ended for one in mine if one.ended is not None]
+        around = bool(ends) and max(ends) - min(ends) > _DAY / 2
+        if around and brew.clock == DAY_CLOCK and brew.ended is not None and brew.ended < _DAY / 2:
+            brew = replace(brew, ended=brew.ended + _DAY)
+        found.append(brew)
+    return found
 
 
 def parse_tds(text: str) -> tuple[Decimal, ...]:

@@ -15,6 +15,8 @@ def match_steps(
     temperature_limit: Decimal,
     fill_limit: Decimal,
     base: str,
+    *,
+    age_limit: Decimal | None = None,
 ) -> MatchTable:
     """Compare each round's part with something added with the base of the same round.
 
@@ -29,6 +31,8 @@ def match_steps(
         Largest difference that counts as matched, in %TDS, °C and g a cup.
     base : str
         Level of the base.
+    age_limit : Decimal or None
+        Likewise, in minutes; None: not judged.
 
     Returns
     -------
@@ -49,19 +53,20 @@ def match_steps(
     """
     limits = tds_limit, temperature_limit, fill_limit
     tables = [
-        match_brews(mine, *limits, samples=_name_samples(mine, base))
+        match_brews(mine, *limits, samples=_name_samples(mine, base), age_limit=age_limit)
         for mine in (
             [one for one in brews if one.round == number]
             for number in sorted({one.round for one in brews})
         )
     ]
     if not tables:
-        return match_brews([], *limits)
+        return match_brews([], *limits, age_limit=age_limit)
     return MatchTable(
         rows=tuple(row for table in tables for row in table.rows),
         tds=_join([table.tds for table in tables]),
         temperature=_join([table.temperature for table in tables]),
         fill=_join([table.fill for table in tables]),
+        age=_join([table.age for table in tables if table.age]) if age_limit is not None else None,
     )
 
 
@@ -81,6 +86,7 @@ def _join(found: Sequence[PropertyMatch]) -> PropertyMatch:
         worst=worst.worst if worst else None,
         pair=worst.pair if worst else None,
         missing=tuple(name for match in found for name in match.missing),
+        mixed=any(match.mixed for match in found),
     )
 
 

@@ -9,15 +9,8 @@ from uuid import UUID
 from server.blinding.plans import Purpose
 from server.blinding.record import Record
 from server.blinding.sealed import PlannedSample, PlannedServing, PlannedSlot, SealedTasting
-from server.brewing.match import (
-    MatchTable,
-    SlotReadings,
-    Verdict,
-    match_brews,
-    parse_fill,
-    parse_tds,
-    parse_temperature,
-)
+from server.brewing.match import MatchTable, Verdict, match_brews
+from server.reports.brew_readings import find_readings
 
 
 class Counted(Protocol):
@@ -63,8 +56,9 @@ class PropertyState:
 
     `pair` are the levels of the two samples that differ most, None if none can be compared.
     A missing reading of a `needed` property leaves it a rival cause. Strength and heat
-    are needed; fill, mainly a cue and a difference in cooling, is not (common practice,
-    no source).
+    are needed; fill, mainly a cue and a difference in cooling, is not, nor are extraction and
+    the time since brewing (common practice, no source). `mixed`: it was read in two ways that
+    do not compare.
     """
 
     name: str
@@ -74,6 +68,7 @@ class PropertyState:
     worst: Decimal | None
     limit: Decimal
     pair: tuple[str, str] | None
+    mixed: bool = False
 
     @property
     def is_rival(self) -> bool:
@@ -141,38 +136,31 @@ def match_served(
     """Match the brews behind counted answers; a slot without a record has no readings."""
     plan = sealed.plan
     return match_brews(
-        [find_readings(slot, record) for slot in find_served_slots(sealed, judgements)],
+        [find_readings(slot, record, plan) for slot in find_served_slots(sealed, judgements)],
         plan.tds_limit,
         plan.temperature_limit,
         plan.fill_limit,
         [sample.level for sample in find_compared(sealed)],
-    )
-
-
-def find_readings(slot: PlannedSlot, record: Record) -> SlotReadings:
-    """Return what was read of a slot's brew; nothing of a slot without a record."""
-    note = record.brews.get(slot.name)
-    if note is None:
-        return SlotReadings(slot.name, slot.sample, slot.round)
-    return SlotReadings(
-        slot.name,
-        slot.sample,
-        slot.round,
-        parse_tds(" ".join(note.tds)),
-        parse_temperature(note.temperature_c or ""),
-        parse_fill(note.fill_g or ""),
+        extraction_limit=plan.extraction_limit,
+        age_limit=plan.age_limit,
     )
 
 
 def find_properties(match: MatchTable) -> tuple[PropertyState, ...]:
-    """Sum up the match, one property after the other."""
+    """Sum up the match, one property after the other; what has no limit is left out."""
+    found = (
+        ("strength", "%TDS", True, match.tds),
+        ("temperature", "°C", True, match.temperature),
+        ("fill", "g", False, match.fill),
+        ("extraction", "points", False, match.extraction),
+        ("time since brewing", "min", False, match.age),
+    )
     return tuple(
-        PropertyState(name, unit, needed, one.verdict, one.worst, one.limit, one.pair)
-        for name, unit, needed, one in (
-            ("strength", "%TDS", True, match.tds),
-            ("temperature", "°C", True, match.temperature),
-            ("fill", "g", False, match.fill),
+        PropertyState(
+            name, unit, needed, one.verdict, one.worst, one.limit, one.pair, mixed=one.mixed
         )
+        for name, unit, needed, one in found
+        if one is not None
     )
 
 

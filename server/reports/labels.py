@@ -133,6 +133,7 @@ SITTING = "Sitting"
 NO_DAY = "–"
 PHOTO = {True: "yes", False: "no"}
 NOT_READ = "not read"
+JUDGED = ("Extraction, % (how found)", "Waited for the last brew of its round, min")
 
 
 def say_position(position: int, last: int) -> str:

@@ -52,7 +52,7 @@ def list_limits(
         *_limit_cups(analysis),
         words.PIECE,
         *_limit_room(analysis),
-        words.NOT_RECORDED,
+        _say_not_recorded(analysis),
         *limit_cues(analysis),
         words.NO_COMPLIANCE,
     )
@@ -164,6 +164,12 @@ def _limit_room(analysis: Analysis) -> Iterator[str]:
     yield looked.format(k=look.found, n=look.tried) + cue
 
 
+def _say_not_recorded(analysis: Analysis) -> str:
+    judged = {one.name for one in analysis.properties}
+    unjudged = [f"{what}, " for name, what in words.UNJUDGED.items() if name not in judged]
+    return words.NOT_RECORDED.format(unjudged="".join(unjudged))
+
+
 def _are_uneven(analysis: Analysis) -> bool:
     served = [one.served for one in analysis.orders]
     return max(served, default=0) - min(served, default=0) > 1
@@ -178,7 +184,8 @@ def _say_pots(analysis: Analysis) -> str:
 
 def _say_property(one: PropertyState) -> str:
     worst = NO_VALUE if one.worst is None else f"up to {show_difference(one.worst)} {one.unit}"
-    return words.PROPERTY[one.state].format(
+    mixed = one.mixed and one.state == Match.NOT_MEASURED
+    return words.PROPERTY["mixed" if mixed else one.state].format(
         Name=one.name.capitalize(), worst=worst, limit=f"{show_number(one.limit)} {one.unit}"
     )
 

@@ -9,6 +9,7 @@ from server.reports import words as shared_words
 from server.reports.brews import PropertyState
 from server.reports.display import show_difference, show_number
 from server.reports.facts import say_be
+from server.reports.match_rows import name_judged, show_judged
 from server.reports.scored import TableAnalysis
 from server.reports.table_grid import Grid
 from server.reports.table_verdicts import RIVAL_STATES, decide_table, list_rivals
@@ -65,11 +66,16 @@ def show_brews(analysis: TableAnalysis) -> Grid:
             str((row.round - 1) // rounds + 1),
             analysis.label(row.sample),
             *(_show(value) for value in (row.tds, row.spread, row.temperature_c, row.fill_g)),
+            *show_judged(analysis.match, row),
         )
         for row in analysis.match.rows
-        if (row.tds, row.temperature_c, row.fill_g) != (None, None, None)
+        if any(
+            value is not None
+            for value in (row.tds, row.temperature_c, row.fill_g, row.extraction, row.waited)
+        )
     )
-    return Grid("brews", title, (head[1], labels.SITTING, *head[2:]), rows)
+    columns = (head[1], labels.SITTING, *head[2:], *name_judged(analysis.match))
+    return Grid("brews", title, columns, rows)
 
 
 def _show(value: Decimal | None) -> str:

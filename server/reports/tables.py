@@ -11,6 +11,7 @@ from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.families import find_family
 from server.reports.kinds import labels as call_labels
 from server.reports.kinds.tables import list_calls
+from server.reports.match_rows import name_judged, show_judged
 from server.reports.stopping import labels as stop_labels
 from server.reports.stopping.tables import list_look_rows
 from server.stats.results import Interval
@@ -51,7 +52,7 @@ def make_look_table(analysis: Analysis) -> Table:
 
 
 def make_match_table(analysis: Analysis) -> Table:
-    """Tabulate strength, temperature and fill of every brew behind counted answers."""
+    """Tabulate what was read of every brew behind counted answers."""
     names = {sample.level: sample.label for sample in analysis.samples}
     made = _make(
         "match",
@@ -64,11 +65,13 @@ def make_match_table(analysis: Analysis) -> Table:
                 _show(row.spread),
                 _show(row.temperature_c),
                 _show(row.fill_g),
+                *show_judged(analysis.match, row),
             )
             for row in analysis.match.rows
         ],
     )
-    return replace(made, head=(labels.SITTING, *made.head[1:])) if analysis.alone else made
+    turn = labels.SITTING if analysis.alone else made.head[0]
+    return replace(made, head=(turn, *made.head[1:], *name_judged(analysis.match)))
 
 
 def find_turn(plan: Plan, round_no: int) -> int:

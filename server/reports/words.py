@@ -237,6 +237,9 @@ PROPERTY = {
         "{Name} was only nearly matched: samples differed by {worst}, the planned limit is {limit}."
     ),
     "not measured": "{Name} was not measured in every brew served, so it stays a possible cause.",
+    "mixed": (
+        "{Name} was read in different ways, which do not compare, so it stays a possible cause."
+    ),
 }
 REPLICATES = (
     "{persons} gave {answers}: the intervals describe this panel on these brews and nobody else."
@@ -270,8 +273,9 @@ PIECE = (
     "this speaks of the pieces used, never of a material or a make."
 )
 NOT_RECORDED = (
-    "Not recorded: extraction, time from brewing to sipping, fill and looks of each single cup."
+    "Not recorded: {unjudged}fill and looks of each single cup."  # what the plan judges is left out
 )
+UNJUDGED = {"extraction": "extraction", "time since brewing": "time from brewing to sipping"}
 CHECKS = {
     "silent": "silence at the table",
     "out_of_sight": "pouring out of sight",

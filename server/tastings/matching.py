@@ -1,13 +1,12 @@
-"""How well the brews noted so far match, in strength and temperature."""
-
-from decimal import Decimal
+"""How well the brews noted so far match."""
 
 from server.blinding.plans import Purpose
-from server.blinding.record import BrewNote, Record
-from server.blinding.sealed import Layout, PlannedSlot
+from server.blinding.record import Record
+from server.blinding.sealed import Layout
 from server.blinding.series_rules import BASE
-from server.brewing.match import MatchTable, SlotReadings, match_brews
+from server.brewing.match import MatchTable, match_brews
 from server.brewing.match_steps import match_steps
+from server.reports.brew_readings import find_readings
 
 
 def match_noted(layout: Layout, record: Record) -> MatchTable:
@@ -22,7 +21,7 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
     plan = layout.plan
     return match_brews(
         [
-            _read(slot, record.brews[slot.name])
+            find_readings(slot, record, plan)
             for slot in layout.slots
             if slot.round in rounds and slot.name in record.brews
         ],
@@ -30,30 +29,18 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
         plan.temperature_limit,
         plan.fill_limit,
         test.samples,
+        extraction_limit=plan.extraction_limit,
+        age_limit=plan.age_limit,
     )
 
 
 def _match_series(layout: Layout, record: Record) -> MatchTable:
     plan, noted = layout.plan, [one for one in layout.slots if one.name in record.brews]
     return match_steps(
-        [_read(slot, record.brews[slot.name]) for slot in noted],
+        [find_readings(slot, record, plan) for slot in noted],
         plan.tds_limit,
         plan.temperature_limit,
         plan.fill_limit,
         BASE,
+        age_limit=plan.age_limit,
     )
-
-
-def _read(slot: PlannedSlot, note: BrewNote) -> SlotReadings:
-    return SlotReadings(
-        slot.name,
-        slot.sample,
-        slot.round,
-        tuple(Decimal(one) for one in note.tds),
-        _decimal(note.temperature_c),
-        _decimal(note.fill_g),
-    )
-
-
-def _decimal(value: str | None) -> Decimal | None:
-    return None if value is None else Decimal(value)

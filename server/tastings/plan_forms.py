@@ -9,7 +9,7 @@ from server.methods.registry import get_method
 from server.stats.thurstone import pc_from_share
 from server.tastings.applying import EACH, USUAL
 from server.tastings.grouping import read_groups, write_groups
-from server.tastings.planning import PlanInput
+from server.tastings.planning import USUAL_LIMITS, PlanInput
 
 DIGITS_OF_SIZE = Decimal("0.000001")
 
@@ -100,6 +100,8 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "open_cups": plan.open_cups or "A",
         "positive_control": _tick(positive is not None),
         "dilution_percent": _type(plan.dilution_percent),
+        "extraction_limit": _type(plan.extraction_limit),
+        "age_limit": _type(plan.age_limit),
         "sample_a": labels["A"],
         "sample_b": labels["B"],
         "size_percent": str(size_percent(plan)),
@@ -143,7 +145,7 @@ def empty_form() -> dict[str, str]:
         for name, field in fields
         if field.annotation is not bool
     }
-    return given | {
+    return given | USUAL_LIMITS | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
         "days": "2", "open_cups": "A", "dilution_percent": "", "positive_dilution": "",
     }  # fmt: skip

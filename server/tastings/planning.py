@@ -57,6 +57,13 @@ Added = Annotated[Decimal, Comma, Field(gt=0, le=100, decimal_places=1)]
 Water = Annotated[Added | None, BeforeValidator(_accept_nothing)]
 """Grams of water to 100 g of sample A; None if there is none."""
 
+Points = Annotated[Decimal, Comma, Field(gt=0, le=10, max_digits=5)]
+Minutes = Annotated[Decimal, Comma, Field(gt=0, le=120, max_digits=5)]
+ExtractionLimit = Annotated[Points | None, BeforeValidator(_accept_nothing)]
+AgeLimit = Annotated[Minutes | None, BeforeValidator(_accept_nothing)]
+USUAL_LIMITS = {"extraction_limit": "0.7", "age_limit": "2"}
+"""What a new plan's form offers; common practice, no source."""
+
 
 class PlanNumbers(BaseModel):
     """The part of a plan from which its cost and its power follow."""
@@ -127,6 +134,8 @@ class PlanInput(PlanNumbers):
     tds_limit: Annotated[Decimal, Comma, Field(gt=0, le=5, max_digits=5)] = Decimal("0.05")
     temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)
     fill_limit: Annotated[Decimal, Comma, Field(gt=0, le=50, max_digits=5)] = Decimal(2)
+    extraction_limit: ExtractionLimit = None
+    age_limit: AgeLimit = None
     positive_label: Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)] = ""
     attribute: Annotated[str, StringConstraints(strip_whitespace=True, max_length=40)] = ""
     more: Literal["", "A", "B"] = ""
@@ -172,6 +181,8 @@ MESSAGES = {
     "open_cups": "Choose what everybody gets to know before the first code.",
     "no_preference": "Choose what becomes of answers for neither cup.",
     "temperature_limit": "The temperature limit lies above 0 and at most at 30 °C.",
+    "extraction_limit": "The extraction limit lies above 0 and at most at 10 points, or is empty.",
+    "age_limit": "Minutes between brews lie above 0 and at most at 120, or are empty.",
 }
 
 WHOLE_SETS = (

@@ -16,7 +16,7 @@ from server.methods.ascending import ASCENDING
 from server.stats.series import LEAST, MOST
 from server.tastings.consequences import TOO_SMALL
 from server.tastings.planning import MESSAGES as PLAN_MESSAGES
-from server.tastings.planning import TYPED, Comma, Words
+from server.tastings.planning import TYPED, USUAL_LIMITS, AgeLimit, Comma, Words
 from server.tastings.refusals import Invalid, NotFound
 
 Short = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
@@ -41,6 +41,7 @@ class SeriesInput(BaseModel):
     swallow: Literal["", "on"] = ""
     temperature_limit: Limit = Decimal(2)
     fill_limit: Limit = Decimal(2)
+    age_limit: AgeLimit = None
 
 
 MESSAGES = PLAN_MESSAGES | {
@@ -83,7 +84,7 @@ def read_series_plan(form: Mapping[str, str]) -> SeriesPlanned:
     plan = Plan(
         **given.model_dump(
             include={"question", "attribute", "pourer", "assessors", "spare_seats", "cup_ml"}
-            | {"pot_ml", "temperature_limit", "fill_limit"}
+            | {"pot_ml", "temperature_limit", "fill_limit", "age_limit"}
         ),
         difference=given.substance,
         method=ASCENDING.name,
@@ -148,7 +149,8 @@ def empty_series_form() -> dict[str, str]:
     """Return the form of a new plan: the defaults."""
     fields = SeriesInput.model_fields.items()
     given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
-    return given | {"assessors": "8", "pourer": Pourer.ABSENT.value}
+    usual = {"age_limit": USUAL_LIMITS["age_limit"]}
+    return given | usual | {"assessors": "8", "pourer": Pourer.ABSENT.value}
 
 
 def series_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
@@ -165,7 +167,7 @@ def series_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "steps": " ".join(f"{one:f}" for one in series.steps),
         "swallow": "on" if plan.swallow else "",
     }
-    return {name: str(value) for name, value in values.items()}
+    return {name: "" if value is None else str(value) for name, value in values.items()}
 
 
 def read_plan(stored: Mapping[str, Any]) -> Plan:

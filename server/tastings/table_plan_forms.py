@@ -7,6 +7,7 @@ from server.blinding.plans import Plan, Pourer
 from server.methods.scored import ScoredMethod
 from server.sheets.cards import read_sheet
 from server.sheets.sheet import Sheet
+from server.tastings.planning import USUAL_LIMITS
 from server.tastings.refusals import NotFound
 from server.tastings.table_methods import fill_form
 from server.tastings.table_planning import ALIKE, TableInput
@@ -21,7 +22,7 @@ def table_form(plan: Plan, labels: Mapping[str, str], sheet: str) -> dict[str, s
     if values["prior_scale"] is None:
         values["prior_scale"] = TableInput.model_fields["prior_scale"].default
     ticks = {name: "on" if values[name] else "" for name in ("scattered", "swallow")}
-    typed = {name: str(one) for name, one in values.items() if name not in ticks}
+    typed = {name: _type(one) for name, one in values.items() if name not in ticks}
     typed["order"] = ", ".join(table.order)
     typed |= {f"sample_{level.lower()}": label for level, label in labels.items()}
     typed |= {f"twice_{level.lower()}": "on" for level in table.duplicates}
@@ -33,8 +34,12 @@ def empty_table_form(sheet: str, method: ScoredMethod | None = None) -> dict[str
     """Return the form of a new plan: the defaults, and what a method fills in."""
     fields = TableInput.model_fields.items()
     given = {name: "" if field.is_required() else str(field.default) for name, field in fields}
-    given |= {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
+    given |= USUAL_LIMITS | {"assessors": "8", "sheet": sheet, "pourer": Pourer.ABSENT.value}
     return given | (fill_form(method) if method else {})
+
+
+def _type(value: Any) -> str:
+    return "" if value is None else str(value)
 
 
 def read_plan(stored: Mapping[str, Any]) -> Plan:

@@ -17,7 +17,7 @@ from server.sheets.filled import list_declarable
 from server.sheets.sheet import Sheet
 from server.tastings.calibrating import find_named_sample
 from server.tastings.consequences import TOO_SMALL
-from server.tastings.planning import Comma, Words
+from server.tastings.planning import AgeLimit, Comma, ExtractionLimit, Words
 from server.tastings.refusals import Invalid
 from server.tastings.table_messages import FIELDS, MESSAGES, OPEN_SAMPLE, SENTENCES
 from server.tastings.table_methods import check_method, read_order
@@ -56,6 +56,8 @@ class TableInput(BaseModel):
     swallow: Literal["", "on"] = ""
     pots: Literal[Pots.SEPARATE, Pots.BLEND, Pots.SINGLE] = Pots.SEPARATE
     sip_limit_c: Annotated[Decimal, Comma, Field(ge=30, le=65, max_digits=4)] = Decimal(65)
+    extraction_limit: ExtractionLimit = None
+    age_limit: AgeLimit = None
     prior_scale: Spreads = Decimal("0.707")
     method: Literal["", "difference-from-control", "ranking"] = ""
     order: Annotated[str, StringConstraints(max_length=60)] = ""
@@ -165,9 +167,9 @@ def _read_table(
 
 
 def _make_plan(given: TableInput, table: TablePlan) -> Plan:
-    kept = ("question", "sittings", "assessors", "spare_seats", "alpha", "cup_ml", "pot_ml")
+    kept = {"question", "sittings", "assessors", "spare_seats", "alpha", "cup_ml", "pot_ml"}
     return Plan(
-        **given.model_dump(include=set(kept)),
+        **given.model_dump(include=kept | {"extraction_limit", "age_limit"}),
         difference=given.difference or ALIKE,
         method=METHOD,
         standard=SCORED[table.method].standard if table.method else STANDARD,

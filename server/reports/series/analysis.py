@@ -15,7 +15,8 @@ from server.brewing.match import MatchTable
 from server.brewing.match_steps import match_steps
 from server.methods.asked import find_method
 from server.reports.blindness import Blinding, rate_blinding
-from server.reports.brews import PropertyState, find_properties, find_readings, find_served_slots
+from server.reports.brew_readings import find_readings
+from server.reports.brews import PropertyState, find_properties, find_served_slots
 from server.reports.changes import Changes, find_changes
 from server.reports.counting import (
     Answers,
@@ -209,6 +210,6 @@ def _read_otherwise(
 
 def _match(sealed: SealedTasting, record: Record, judged: Sequence[Judgement]) -> MatchTable:
     plan, served = sealed.plan, find_served_slots(sealed, judged)
-    readings = [find_readings(slot, record) for slot in served]
+    readings = [find_readings(slot, record, plan) for slot in served]
     limits = plan.tds_limit, plan.temperature_limit, plan.fill_limit
-    return match_steps(readings, *limits, BASE)
+    return match_steps(readings, *limits, BASE, age_limit=plan.age_limit)
