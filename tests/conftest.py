@@ -216,12 +216,12 @@ def make_tasting(
 
     def make(**changed: str) -> Made:
         tasting_id = create_draft(bench, account.id, plan_input(**changed))
-        return _look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
+        return look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
 
     return make
 
 
-def _look_up(bench: Bench, tasting_id: UUID, seal: str) -> Made:
+def look_up(bench: Bench, tasting_id: UUID, seal: str) -> Made:
     from sqlmodel import select
 
     from server.blinding.seal import read_sealed
@@ -256,7 +256,7 @@ def make_table(bench: Bench, account: tables.Account) -> Callable[..., Made]:
 
     def make(**changed: str) -> Made:
         tasting_id = draft_table(bench, account.id, **changed)
-        return _look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
+        return look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
 
     return make
 
@@ -269,7 +269,7 @@ def make_series(bench: Bench, account: tables.Account) -> Callable[..., Made]:
 
     def make(**changed: str) -> Made:
         tasting_id = draft_series(bench, account.id, **changed)
-        return _look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
+        return look_up(bench, tasting_id, seal_tasting(bench, tasting_id))
 
     return make
 

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Annotated
 from uuid import UUID
 
@@ -12,6 +12,7 @@ from server.blinding.sealed import PlannedServing, PlannedSlot
 from server.blinding.table_stands import list_stands
 from server.pages.deps import AtBench, Form
 from server.pages.rendering import go_to, is_fragment_wanted, show
+from server.pages.single_cups import SingleCup, order_cups
 from server.tastings import pouring
 from server.tastings.calibrating import OpenBowl, find_bowl_before
 from server.tastings.dosing import Dose, find_dose
@@ -38,7 +39,10 @@ class Pot:
 
 @dataclass(frozen=True)
 class Tray:
-    """A serving on its way to a seat; ``void`` or standing in ``instead`` of a void one."""
+    """A serving on its way to a seat; ``void`` or standing in ``instead`` of a void one.
+
+    Its ``cups`` are told where each of them is a brew of its own.
+    """
 
     serving: PlannedServing
     seat: int
@@ -46,6 +50,7 @@ class Tray:
     calling: bool
     void: bool
     instead: bool
+    cups: tuple[SingleCup, ...] = ()
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -65,6 +70,12 @@ class Round:
     around: tuple[str, ...] = ()
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def slots(self) -> tuple[PlannedSlot, ...]:
+        """The slots that can be read; of single cups those drawn in excess fill none."""
+        single = self.bar.layout.plan.single_cups
+        return tuple(pot.slot for pot in self.pots if pot.cups or pot.held_back or not single)
 
     @property
     def open_bowl(self) -> OpenBowl | None:
@@ -183,7 +194,13 @@ def _carry(bar: Bar, number: int) -> tuple[Tray, ...]:
         for one in bar.servings(number)
         if _is_needed(bar, one)
     ]
-    return tuple(sorted(trays, key=lambda tray: (tray.seat, tray.instead)))
+    trays.sort(key=lambda tray: (tray.seat, tray.instead))
+    if not bar.layout.plan.single_cups:
+        return tuple(trays)
+    return tuple(
+        replace(tray, cups=order_cups(bar.layout, bar.key, tray.serving, number + turn))
+        for turn, tray in enumerate(trays)
+    )
 
 
 def _is_needed(bar: Bar, serving: PlannedServing) -> bool:

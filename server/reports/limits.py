@@ -178,6 +178,8 @@ def _are_uneven(analysis: Analysis) -> bool:
 def _say_pots(analysis: Analysis) -> str:
     if analysis.shared_pots:
         return words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
+    if analysis.plan.single_cups:
+        return words.EACH_CUP
     blended = analysis.plan.pots == Pots.BLEND
     return suit(words.BLENDS if blended else words.LIKE_CUPS, analysis)
 

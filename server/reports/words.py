@@ -221,6 +221,7 @@ LIKE_CUPS = (
     "The like cups of every serving came from different brews, "
     "so a difference between pots does not by itself point to the right answer."
 )
+EACH_CUP = "Every cup was a brew of its own: no two cups shared a pot."
 BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."
 SHARED_POTS = (
     "In {servings} the like cups came from one pot: pots, not samples, may have been told apart."

@@ -1,0 +1,116 @@
+"""A tasting whose every cup is a brew of its own, from its form to its finding."""
+
+import re
+from uuid import UUID
+
+import pytest
+
+from server.reports.words import EACH_CUP
+from server.tastings.seating import take_seat
+from tests.conftest import look_up
+from tests.playing import Play
+
+EACH = {"pots": "each", "cup_ml": "30", "relief": "spit"}
+
+
+@pytest.fixture
+def play(bench, make_tasting):
+    return Play(bench, make_tasting(**EACH))
+
+
+@pytest.fixture
+def bar(play):
+    return f"/pour/{play.made.pourer}"
+
+
+def list_cups(page):
+    """Slot and code of every cup in the order of brewing, by seat."""
+    seats = re.findall(r'tray-seat">Seat (\d+)(.*?)</ol>', page, re.DOTALL)
+    cups = r'pot-name">(\w+)<.*?number">(\d{3})<'
+    return {int(seat): re.findall(cups, text, re.DOTALL) for seat, text in seats}
+
+
+def test_every_cup_has_its_own_brew_seat_by_seat(client, bar, play):
+    sealed, shown = play.made.sealed, list_cups(client.get(bar).text)
+    assert list(shown) == [1, 2, 3, 4, 5, 6]
+    for seat, cups in shown.items():
+        serving = play.made.servings(seat)[0]
+        assert set(cups) == {(sealed.key[cup.id], cup.code) for cup in serving.cups}
+    slots = [slot for cups in shown.values() for slot, _ in cups]
+    assert len(set(slots)) == 18
+
+
+def test_samples_take_turns_and_each_begins_as_often(client, bar):
+    shown = list_cups(client.get(bar).text).values()
+    assert all(cups[0][0][0] != cups[1][0][0] for cups in shown)
+    assert [cups[0][0][0] for cups in shown] == ["B", "A", "B", "A", "B", "A"]
+
+
+def test_brews_follow_one_another_from_seat_to_seat(client, bar):
+    slots = [slot for cups in list_cups(client.get(bar).text).values() for slot, _ in cups]
+    for level in "AB":
+        assert [one for one in slots if one[0] == level] == [f"{level}{n}" for n in range(1, 10)]
+
+
+def test_a_serving_in_reserve_is_brewed_only_when_its_seat_is_taken(client, bench, bar, play):
+    assert 7 not in list_cups(client.get(bar).text)
+    take_seat(bench, play.made.code, 7, "5eed", "")
+    assert 7 in list_cups(client.get(bar).text)
+
+
+def test_a_brewed_cup_is_ticked_and_unticked(client, bar, play):
+    for done in ("1", "1", "0"):
+        form = {"slot": "A1", "done": done, "round": "1"}
+        assert client.post(f"{bar}/poured", form).status_code == 303
+        assert ("A1" in play.record.poured) == (done == "1")
+
+
+def test_only_brews_that_fill_a_cup_can_be_read(client, bench, make_tasting):
+    play = Play(bench, make_tasting(**EACH, assessors="7", spare_seats="0", rounds="1"))
+    page = client.get(f"/pour/{play.made.pourer}").text
+    offered = re.findall(r'<option value="(\w+)"', page)
+    assert sorted(offered) == sorted(play.made.sealed.key.values())
+    assert len(play.made.sealed.slots) > 21
+
+
+def test_the_fill_list_goes_seat_by_seat(client, bar, play):
+    page = client.get(f"{bar}/paper/fill").text
+    assert page.count("Seat 3") == 3
+    assert "hold back" not in page
+    cup = play.made.servings(3)[0].cups[0]
+    assert f"{play.made.sealed.key[cup.id]} → <strong>{cup.code}</strong>" in page
+
+
+def test_the_run_card_serves_seat_after_seat(leader, play):
+    page = leader.get(f"/tastings/{play.made.id}/paper/run?start=09:30").text
+    assert "Serving 6 of 6" in page
+    assert "Brew A1" not in page
+
+
+def test_from_the_form_to_the_finding(leader, client, bench, plan_form):
+    form = plan_form(**EACH, rounds="1", spare_seats="0", swallow="")
+    draft = leader.post("/tastings/new", form).headers["location"]
+    assert "every cup is a brew of its own" in leader.get(draft).text
+    leader.post(f"{draft}/seal")
+    play = find_play(bench, UUID(draft.rsplit("/", 1)[1]))
+    base = f"/pour/{play.made.pourer}"
+    for cups in list_cups(client.get(base).text).values():
+        for slot, _ in cups:
+            client.post(f"{base}/poured", {"slot": slot, "done": "1", "round": "1"})
+    play.fill(right=6)
+    assert len(play.record.poured) == 18
+    play.unseal()
+    page = leader.get(f"{draft}/finding").text
+    assert EACH_CUP in page
+    assert "6 of 6" in page
+
+
+def test_a_null_control_is_refused_beside_its_box(leader, plan_form):
+    answer = leader.post("/tastings/new", plan_form(**EACH, null_control="on"))
+    assert answer.status_code == 422
+    assert "no two pots to tell apart" in answer.text
+    assert 'value="each" checked' in answer.text
+
+
+def find_play(bench, tasting_id):
+    return Play(bench, look_up(bench, tasting_id, ""))
