@@ -8,13 +8,13 @@ from sqlmodel import col, delete, update
 
 from server.blinding.events import State
 from server.blinding.plans import Plan
-from server.storage import queries, tables
+from server.storage import queries, tables, trial_brews
 from server.tastings.bench import Bench
 from server.tastings.plan_forms import seal_ready
 from server.tastings.planning import PlanInput
 from server.tastings.refusals import NotFound, WrongState
 
-KEPT = ("look_check", "extends")
+KEPT = ("look_check", "extends", "bench", "ladder")
 """What a plan is not asked for anew when its form is changed."""
 
 
@@ -86,6 +86,8 @@ def delete_draft(bench: Bench, tasting_id: UUID) -> None:
         db.exec(tried.values(tasting_id=None, level=None))  # its trial brews stay on the bench
         for table in (tables.Sample, tables.Membership):
             db.exec(delete(table).where(col(table.tasting_id) == tasting_id))
+        trial_brews.release_from(db, tasting_id)
+        db.flush()
         db.delete(tasting)
         db.commit()
 

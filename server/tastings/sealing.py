@@ -18,10 +18,13 @@ from server.storage.write import add_sealed_rows
 from server.tastings.bench import Bench
 from server.tastings.pieces_planned import renew_pieces
 from server.tastings.refusals import NotFound, WrongState
+from server.tastings.trying_out import put_trials
 
 
-def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
+def seal_tasting(bench: Bench, tasting_id: UUID, reason: str = "") -> str:
     """Draw and seal; return the hash. No second draw: what is sealed stays.
+
+    The reason is for trial brews that are not matched.
 
     Raises
     ------
@@ -29,6 +32,8 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         No such tasting.
     WrongState
         It is sealed already.
+    Invalid
+        Its trial brews are not matched, and there is no reason.
     """
     with bench.writing() as db:
         tasting = queries.lock_tasting(db, tasting_id)
@@ -40,11 +45,12 @@ def seal_tasting(bench: Bench, tasting_id: UUID) -> str:
         if plan.look_check is not None and not plan.look_check.picked:
             plan = plan.model_copy(update={"look_check": None})  # begun, never finished
             tasting.plan = plan.model_dump(mode="json")
+        samples = queries.list_samples(db, tasting_id)
         renewed = renew_pieces(db, tasting_id, plan)
+        renewed = put_trials(db, tasting_id, renewed, samples, reason)
         if renewed != plan:
             plan = renewed
             tasting.plan = plan.model_dump(mode="json")
-        samples = queries.list_samples(db, tasting_id)
         sealed = _draw(plan, tasting_id, samples, bench.rng)
         text = canonical(sealed)
         digest = seal_hash(text)
