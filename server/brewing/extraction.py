@@ -1,5 +1,6 @@
 """Extraction yield by the form its brewer asks for; the form stays beside the number."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -22,6 +23,19 @@ class Form(StrEnum):
     SOLIDS = "all water, solids counted"
     ABSORBED = "all water less absorbed, solids counted"
     LAST_DROPS = "beverage and last drops"
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What was weighed and read of a brew: masses in grams, strengths in percent."""
+
+    dose_g: float
+    strength: float
+    water_g: float = 0.0
+    beverage_g: float = 0.0
+    retained_ratio: float = 0.0
+    absorbed_ratio: float = 0.0
+    last_drops: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -81,7 +95,8 @@ def find_extraction_yield(
     Raises
     ------
     ValueError
-        A number is missing for the form, not above zero, or cannot be.
+        A number is missing for the form, not above zero, or cannot be: water below the dose,
+        beverage above the water.
 
     References
     ----------
@@ -100,66 +115,104 @@ def find_extraction_yield(
     _check_positive(dose_g=dose_g, strength=strength)
     if strength >= 100:
         raise ValueError(f"strength must lie below 100 %, not {strength}")
+    _check_masses(dose_g, water_g, beverage_g)
+    last = last_drops or 0.0
+    given = Measured(
+        dose_g, strength, water_g or 0.0, beverage_g or 0.0, retained_ratio or 0.0,
+        absorbed_ratio or 0.0, last,
+    )  # fmt: skip
     if brewer in (Brewer.PERCOLATION, Brewer.ESPRESSO):
-        return _percolate(dose_g, strength, water_g, beverage_g, retained_ratio)
-    water = _need("water_g", water_g)
+        return _percolate(given)
+    _need("water_g", water_g)
+    _check_absorbed(given)
     if brewer is Brewer.IMMERSION:
-        return _immerse(dose_g, strength, water, absorbed_ratio, count_solids)
-    beverage = _need("beverage_g", beverage_g)
-    if beverage > water:
-        raise ValueError(f"beverage_g must not exceed water_g {water}, not {beverage}")
-    return _mix(dose_g, strength, water, beverage, last_drops, absorbed_ratio or 0.0)
+        return _immerse(given, counted=count_solids, absorbs=absorbed_ratio is not None)
+    _need("beverage_g", beverage_g)
+    if last_drops is None or not 0 <= last <= strength:
+        raise ValueError(f"last_drops must lie between 0 and strength {strength}, not {last_drops}")
+    return _tell(Form.LAST_DROPS, given)
 
 
-def _percolate(
-    dose: float, strength: float, water: float | None, beverage: float | None, ratio: float | None
-) -> ExtractionYield:
-    estimated = beverage is None
-    if beverage is None:
-        if water is None or ratio is None:
-            raise ValueError("beverage_g is missing: a percolation is not worked out from water")
-        beverage = water - ratio * dose
-    _check_positive(beverage_g=beverage)
-    if water is not None and beverage > water:
-        raise ValueError(f"beverage_g must not exceed water_g {water}, not {beverage}")
-    form = Form.RETAINED if estimated else Form.BEVERAGE
-    return ExtractionYield(beverage * strength / dose, form, beverage, estimated)
+def work_out(form: Form, given: Measured) -> float:
+    """Return the yield in percent by one form, unchecked: what uncertainty is carried through.
+
+    Examples
+    --------
+    >>> work_out(Form.SIMPLE, Measured(20, 1.25, water_g=340))
+    21.25
+    """
+    return _FORMULAS[form](given)
 
 
-def _immerse(
-    dose: float, strength: float, water: float, absorbed: float | None, count_solids: bool
-) -> ExtractionYield:
-    if not count_solids:
-        if absorbed is not None:
+def _percolate(given: Measured) -> ExtractionYield:
+    if given.beverage_g:
+        return _tell(Form.BEVERAGE, given)
+    if not (given.water_g and given.retained_ratio):
+        raise ValueError("beverage_g is missing: a percolation is not worked out from water")
+    return _tell(Form.RETAINED, given)
+
+
+def _immerse(given: Measured, *, counted: bool, absorbs: bool) -> ExtractionYield:
+    if not counted:
+        if absorbs:
             raise ValueError("absorbed_ratio goes with solids counted")
-        return ExtractionYield(water * strength / dose, Form.SIMPLE, None, False)
-    free = water / dose - _check_absorbed(absorbed or 0.0, water / dose)
-    form = Form.SOLIDS if absorbed is None else Form.ABSORBED
-    return ExtractionYield(100 * strength / (100 - strength) * free, form, None, False)
+        return _tell(Form.SIMPLE, given)
+    return _tell(Form.ABSORBED if absorbs else Form.SOLIDS, given)
 
 
-def _mix(
-    dose: float, strength: float, water: float, beverage: float, last: float | None, absorbed: float
-) -> ExtractionYield:
-    if last is None or not 0 <= last <= strength:
-        raise ValueError(f"last_drops must lie between 0 and strength {strength}, not {last}")
-    free = water / dose - _check_absorbed(absorbed, water / dose)
-    passed = (strength - last) * beverage / dose
-    percent = 100 * (passed + last * free) / (100 - last)
-    return ExtractionYield(percent, Form.LAST_DROPS, beverage, False)
+def _tell(form: Form, given: Measured) -> ExtractionYield:
+    beverage: float | None = given.beverage_g if form in (Form.BEVERAGE, Form.LAST_DROPS) else None
+    if form is Form.RETAINED:
+        beverage = _estimate_beverage(given)
+        _check_positive(beverage_g=beverage)
+    return ExtractionYield(work_out(form, given), form, beverage, form is Form.RETAINED)
 
 
-def _check_absorbed(absorbed: float, ratio: float) -> float:
-    if not 0 <= absorbed < ratio:
-        raise ValueError(f"absorbed_ratio must lie between 0 and {ratio}, not {absorbed}")
-    return absorbed
+def _estimate_beverage(given: Measured) -> float:
+    return given.water_g - given.retained_ratio * given.dose_g
 
 
-def _need(name: str, value: float | None) -> float:
+def _count_solids(given: Measured) -> float:
+    free = given.water_g / given.dose_g - given.absorbed_ratio
+    return 100 * given.strength / (100 - given.strength) * free
+
+
+def _count_last_drops(given: Measured) -> float:
+    free = given.water_g / given.dose_g - given.absorbed_ratio
+    passed = (given.strength - given.last_drops) * given.beverage_g / given.dose_g
+    return 100 * (passed + given.last_drops * free) / (100 - given.last_drops)
+
+
+_FORMULAS: Mapping[Form, Callable[[Measured], float]] = {
+    Form.BEVERAGE: lambda given: given.beverage_g * given.strength / given.dose_g,
+    Form.RETAINED: lambda given: _estimate_beverage(given) * given.strength / given.dose_g,
+    Form.SIMPLE: lambda given: given.water_g * given.strength / given.dose_g,
+    Form.SOLIDS: _count_solids,
+    Form.ABSORBED: _count_solids,
+    Form.LAST_DROPS: _count_last_drops,
+}
+
+
+def _check_masses(dose: float, water: float | None, beverage: float | None) -> None:
+    given = {"water_g": water, "beverage_g": beverage}
+    _check_positive(**{name: value for name, value in given.items() if value is not None})
+    if water is not None and water < dose:
+        raise ValueError(f"water_g must not lie below dose_g {dose}, got {water}")
+    if water is not None and beverage is not None and beverage > water:
+        raise ValueError(f"beverage_g must not exceed water_g {water}, got {beverage}")
+
+
+def _check_absorbed(given: Measured) -> None:
+    most = given.water_g / given.dose_g
+    if not 0 <= given.absorbed_ratio < most:
+        raise ValueError(
+            f"absorbed_ratio must lie between 0 and {most}, got {given.absorbed_ratio}"
+        )
+
+
+def _need(name: str, value: float | None) -> None:
     if value is None:
         raise ValueError(f"{name} is missing")
-    _check_positive(**{name: value})
-    return value
 
 
 def _check_positive(**values: float) -> None:

@@ -43,6 +43,7 @@ def test_nothing_is_no_number_where_it_may_be_left_out() -> None:
 def test_any_text_is_taken_within_bounds_or_refused(text: str) -> None:
     bound = BOUNDS["water_g"]
     try:
-        assert bound.low <= parse_number("water_g", text) <= bound.high
-    except ValueError as error:
-        assert "Water: a number" in str(error)
+        found = parse_number("water_g", text)
+    except ValueError:
+        return
+    assert bound.low <= found <= bound.high

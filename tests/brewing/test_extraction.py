@@ -88,3 +88,51 @@ def test_numbers_that_cannot_be_are_refused(changed: dict[str, float]) -> None:
 @given(st.floats(0.1, 10), st.floats(0.01, 2))
 def test_a_stronger_cup_of_the_same_brew_is_more_extracted(strength: float, more: float) -> None:
     assert steep(strength=strength + more) > steep(strength=strength)
+
+
+@pytest.mark.parametrize("brewer", Brewer)
+def test_water_below_the_dose_is_refused_of_any_brewer(brewer: Brewer) -> None:
+    given = {"dose_g": 20, "strength": 1.2, "water_g": 10, "beverage_g": 8, "last_drops": 0.5}
+    with pytest.raises(ValueError, match="water_g must not lie below dose_g 20"):
+        find_extraction_yield(brewer, **given)
+
+
+@pytest.mark.parametrize("brewer", Brewer)
+def test_beverage_above_the_water_is_refused_of_any_brewer(brewer: Brewer) -> None:
+    given = {"dose_g": 20, "strength": 1.2, "water_g": 300, "beverage_g": 301, "last_drops": 0.5}
+    with pytest.raises(ValueError, match="beverage_g must not exceed water_g 300"):
+        find_extraction_yield(brewer, **given)
+
+
+# Both traps, computed by hand: 15 g of coffee, 250 g of water, 220 g of beverage. A percolation
+# taken for its water reads almost three points high, an immersion taken for its beverage as low.
+def test_neither_trap_can_be_stepped_into() -> None:
+    right = drip(dose_g=15, water_g=250, beverage_g=220, strength=1.45)
+    assert right == pytest.approx(21.27, abs=0.005)
+    assert right < round(250 * 1.45 / 15, 2) == 24.17
+    steeped = steep(beverage_g=220, count_solids=False)
+    assert steeped == pytest.approx(21.67, abs=0.005)
+    assert steeped > round(220 * 1.3 / 15, 2) == 19.07
+
+
+# Computed by hand: at 55 g/L and a retained ratio of 2, a yield of 18, 20, 22 % is a strength
+# of 1.11, 1.24, 1.36 %.
+@pytest.mark.parametrize(("percent", "strength"), [(18, 1.11), (20, 1.24), (22, 1.36)])
+def test_the_strength_of_a_yield_at_a_ratio_goes_both_ways(percent: float, strength: float) -> None:
+    beverage = 1000 - 2 * 55
+    assert percent * 55 / beverage == pytest.approx(strength, abs=0.005)
+    found = find_extraction_yield(
+        Brewer.PERCOLATION,
+        dose_g=55,
+        water_g=1000,
+        retained_ratio=2,
+        strength=percent * 55 / beverage,
+    )
+    assert found.percent == pytest.approx(percent)
+
+
+@given(st.floats(0.1, 50))
+def test_twice_of_everything_weighed_is_the_same_yield(times: float) -> None:
+    assert mix(
+        dose_g=20 * times, water_g=300 * times, beverage_g=260 * times, last_drops=0.4
+    ) == pytest.approx(mix(last_drops=0.4))

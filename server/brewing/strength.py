@@ -1,0 +1,121 @@
+"""A strength from several refractometer readings, and how well it is known."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import median
+
+WIDEST_SPREAD = 0.03
+"""Largest spread of readings of one sample that is not warned of, %TDS; common practice."""
+
+WARMEST_C = 25.0
+"""Above this a sample reads wrong and evaporates; 20 to 25 °C is common practice, no source."""
+
+PRECISION, ACCURACY = 0.01, 0.03
+"""Of a usual instrument up to 5 %TDS: a maker's figures, seen second-hand."""
+
+EXACT_UP_TO = 5.0
+"""Above, the accuracy grows in proportion: common practice, no source but that it is worse."""
+
+# Mean range of so many normal readings, in standard deviations: Shewhart's d2, as printed in
+# tables of control charts (from memory).
+_MEAN_RANGE = (1.0, 1.0, 1.128, 1.693, 2.059, 2.326, 2.534, 2.704, 2.847, 2.970, 3.078)
+_MEDIAN_FACTOR = 1.2533  # of a median's standard error, at most (square root of pi / 2)
+
+
+@dataclass(frozen=True)
+class Strength:
+    """A strength in %TDS.
+
+    Attributes
+    ----------
+    percent
+        Median of the readings.
+    readings
+        As they were read.
+    spread
+        Largest less smallest reading.
+    is_spread_wide, is_warm
+        Whether the readings lie farther apart than 0.03, and whether the sample was
+        above 25 °C.
+    repeat
+        Standard uncertainty from repeating alone: what counts between two brews that were
+        read on one instrument in one go.
+    alone
+        Standard uncertainty of this strength by itself, accuracy of the instrument included.
+    """
+
+    percent: float
+    readings: tuple[float, ...]
+    spread: float
+    is_spread_wide: bool
+    is_warm: bool
+    repeat: float
+    alone: float
+
+
+def find_strength(readings: Sequence[float], sample_c: float | None = None) -> Strength:
+    """Return the strength that several readings of one sample give.
+
+    Parameters
+    ----------
+    readings : sequence of float
+        One or more, in %TDS.
+    sample_c : float, optional
+        Temperature of the sample as it was read, °C.
+
+    Returns
+    -------
+    Strength
+
+    Raises
+    ------
+    ValueError
+        There is no reading, or one is no number from 0 to below 100.
+
+    Notes
+    -----
+    The scatter is judged by the range of the readings over the mean range of so many normal
+    ones, and never below the instrument's precision, whose limits count as a rectangle's half
+    width (over the square root of 3); it shrinks with the square root of the number of
+    readings, for a median a quarter less well. The accuracy of the instrument shifts all
+    readings alike and does not shrink.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.3.7 for limits as rectangles, 5.1.2 for adding them up.
+
+    Examples
+    --------
+    >>> found = find_strength([1.31, 1.32, 1.31], sample_c=22)
+    >>> found.percent, round(found.spread, 2), found.is_spread_wide, found.is_warm
+    (1.31, 0.01, False, False)
+    """
+    values = tuple(float(one) for one in readings)
+    if not values or not all(0 <= one < 100 for one in values):
+        raise ValueError(f"readings must be one or more numbers from 0 to 100, got {values}")
+    middle, spread = median(values), max(values) - min(values)
+    scatter = max(spread / _MEAN_RANGE[min(len(values), 10)], PRECISION / sqrt(3))
+    factor = _MEDIAN_FACTOR if len(values) > 2 else 1.0
+    repeat = factor * scatter / sqrt(len(values))
+    shift = find_accuracy(middle) / sqrt(3)
+    return Strength(
+        middle,
+        values,
+        spread,
+        spread > WIDEST_SPREAD + 1e-9,
+        sample_c is not None and sample_c > WARMEST_C,
+        repeat,
+        sqrt(repeat**2 + shift**2),
+    )
+
+
+def find_accuracy(percent: float) -> float:
+    """Return the limits within which an instrument is right, in %TDS.
+
+    Examples
+    --------
+    >>> find_accuracy(1.3), round(find_accuracy(10), 2)
+    (0.03, 0.06)
+    """
+    return ACCURACY * max(1.0, percent / EXACT_UP_TO)
