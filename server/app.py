@@ -14,6 +14,7 @@ from server.pages import (
     leader,
     paper_sheet,
     pourer,
+    pourer_brew,
     pourer_paper,
     scoring,
     sign_in,
@@ -59,6 +60,7 @@ def create_app(settings: Settings, bench: Bench | None = None) -> FastAPI:
         feedback,
         alone,
         pourer,
+        pourer_brew,
         pourer_paper,
         help,
     ):

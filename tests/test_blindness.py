@@ -32,8 +32,9 @@ from server.settings import Settings
 from server.storage import queries, tables
 from server.storage.engine import open_engine, sqlite_url
 from server.storage.key import read_key
-from server.tastings import accounts, closing, drafts, exporting, planning, pouring, sealing
+from server.tastings import accounts, closing, exporting, planning, pouring, sealing
 from server.tastings.bench import Bench
+from tests.brewing_bench import draft_with_recipe
 from tests.conftest import PASSWORD, PLAN, Browser, StoppedClock
 
 Key = dict[UUID, str]
@@ -41,6 +42,11 @@ Permute = Callable[[SealedTasting], Key]
 Leak = Callable[[ASGIApp, Bench], ASGIApp]
 
 ROUTES_AT_LEAST = 40
+OF_THE_BENCH = {
+    "slot": ("A1", "B2"),
+    "brew_id": (str(UUID(int=4)),),
+    "specimen_id": (str(UUID(int=5)),),
+}
 
 
 # ---- other keys for the same layout --------------------------------------------------
@@ -146,7 +152,7 @@ def _furnish(bench: Bench, stack: ExitStack, leak: Leak | None, changes: dict[st
     token = accounts.issue_link(bench)
     account = accounts.set_password(bench, token, PASSWORD)
     plan = planning.read_plan(PLAN | {"assessors": "3", "rounds": "2"} | changes)
-    tasting_id = drafts.create_draft(bench, account.id, plan)
+    tasting_id = draft_with_recipe(bench, account.id, plan)
     sealing.seal_tasting(bench, tasting_id)
     app = create_app(Settings(database_url="none: the bench has one"), bench)
     talking: Any = leak(app, bench) if leak else app
@@ -220,6 +226,7 @@ def crawl(
         "sitting": ("1",),
         "digest": ("0" * 64,),
         "sheet_id": (str(UUID(int=3)),),
+        **OF_THE_BENCH,
     }
     form = {
         "serving": str(serving.id), "pick": serving.codes[0], "verdict": "yes", "guess": "on",
@@ -227,6 +234,7 @@ def crawl(
         "cued": "on", "cue": "foam", "sitting": "1", "seconds": "24", "why": "seen", "sure": "on",
         "code": world.code, "slot": "A1", "done": "1", "round": "1", "reason": "tipped over",
         "tds": "1.30", "name": "leader", "password": "not the password", "choice": "1",
+        "tap": "start",
     }  # fmt: skip
     seen = []
     for method, path in list_routes(world.app):
@@ -310,6 +318,7 @@ def read_board(world: World) -> list[str]:
         "sitting": ("2",),
         "digest": ("0" * 64,),
         "sheet_id": (str(UUID(int=3)),),
+        **OF_THE_BENCH,
     }
     addresses = [
         address

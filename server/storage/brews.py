@@ -5,7 +5,7 @@ from uuid import UUID
 
 from sqlmodel import Session, col, select
 
-from server.storage.tables import Brew, Membership
+from server.storage.tables import Brew
 
 
 def list_brews(db: Session, account_id: UUID, tasting_id: UUID | None = None) -> Sequence[Brew]:
@@ -32,9 +32,3 @@ def find_slot_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
     """Return the newest brew for a sealed slot."""
     statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
     return db.exec(statement.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()
-
-
-def find_leading_account(db: Session, tasting_id: UUID) -> UUID | None:
-    """Return the account that keeps the brews of a tasting."""
-    statement = select(Membership.account_id).where(Membership.tasting_id == tasting_id)
-    return db.exec(statement.order_by(col(Membership.account_id))).first()

@@ -64,6 +64,7 @@ def begin_brew(
 ) -> UUID:
     """Begin a brew and return its id; where nothing was done yet, the same again finds it.
 
+    For a slot one brew goes on at a time: as long as it is not kept, it is found again.
     Without a recipe it takes that of the tasting's plan for its sample.
 
     Raises
@@ -91,7 +92,7 @@ def begin_brew(
             body={},
             created_at=bench.clock(),
         )
-        same = _find_idle(db, row)
+        same = _find_same(db, row)
         if same is None:
             db.add(row)
             db.commit()
@@ -138,13 +139,6 @@ def changing(
         yield db, row
         db.add(row)
         db.commit()
-
-
-def keep_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> None:
-    """Finish a brew on the bench: it counts from now on; a second time changes nothing."""
-    with changing(bench, account_id, brew_id, even_kept=True) as (db, row):
-        if row.kept_at is None:
-            finish(bench, db, row)
 
 
 def finish(bench: Bench, db: Session, row: tables.Brew) -> None:
@@ -261,8 +255,10 @@ def _check_specimen(db: Session, account_id: UUID, specimen_id: UUID | None) -> 
         raise NotFound("There is no such piece.")
 
 
-def _find_idle(db: Session, row: tables.Brew) -> tables.Brew | None:
-    """Find a brew like this one of which nothing has been done: a double tap made it."""
-    same = {"recipe_id", "recipe", "specimen_id", "tasting_id", "level", "slot", "body"}
-    wanted, found = row.model_dump(include=same), brews.list_unkept(db, row.account_id)
-    return next((one for one in found if one.model_dump(include=same) == wanted), None)
+def _find_same(db: Session, row: tables.Brew) -> tables.Brew | None:
+    """Find the brew that goes on for the slot, or one like it of which nothing was done."""
+    members: tuple[str, ...] = ("tasting_id", "slot")
+    if row.slot is None:
+        members += ("recipe_id", "recipe", "specimen_id", "level", "body")
+    wanted, found = row.model_dump(include={*members}), brews.list_unkept(db, row.account_id)
+    return next((one for one in found if one.model_dump(include={*members}) == wanted), None)

@@ -16,7 +16,7 @@ from server.tastings import specimens
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
-from tests.browser import stage, stage_alone, stage_tables
+from tests.browser import stage, stage_alone, stage_brews, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.series_forms import draft_series
 
@@ -118,6 +118,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_alone(bench),
         **list_sheets(bench),
         **list_pieces(bench),
+        **list_brews(bench),
         **list_table_leading(bench),
         **list_table_findings(bench),
         **list_series(bench),
@@ -172,6 +173,18 @@ def list_pieces(bench: Bench) -> dict[str, Visit]:
         "pieces, refused": Visit("/specimens", "Write it down"),
         "piece": Visit(f"/specimens/{piece}"),
         "pieces of a draft": Visit(f"/tastings/{stage.draft_one(bench)}/bench/specimens"),
+    }
+
+
+def list_brews(bench: Bench) -> dict[str, Visit]:
+    """List the sheets of brews, on the bench and for a sealed slot."""
+    brews = stage_brews.brew_some(bench)
+    return {
+        "brew, not begun": Visit(f"/brews/{brews.fresh}"),
+        "brew, going on": Visit(f"/brews/{brews.running}"),
+        "brew, kept": Visit(f"/brews/{brews.kept}"),
+        "brew of a slot": Visit(f"/pour/{brews.pourer}/brew/A1"),
+        "brew of a slot, going on": Visit(f"/pour/{brews.pourer}/brew/B1"),
     }
 
 

@@ -7,6 +7,7 @@ import pytest
 from server.storage import tables
 from server.tastings import brew_sheets, specimens
 from server.tastings.accounts import find_link, issue_link
+from server.tastings.brew_keeping import keep_brew
 from server.tastings.drafts import delete_draft
 from server.tastings.refusals import NotFound, Refusal
 from tests.brewing_bench import begin, draft_with_recipe, make_recipe, seal_with_recipe
@@ -35,7 +36,7 @@ def keep(bench, account):
             row.body = {"note": "even bed"}
             db.add(row)
             db.commit()
-        brew_sheets.keep_brew(bench, account.id, brew_id)
+        keep_brew(bench, account.id, brew_id)
 
     return keep_one
 
@@ -65,7 +66,7 @@ def test_brews_are_listed_newest_first(bench, account, clock, brew, keep):
 def test_brews_of_another_account_are_not_there(bench, brew):
     other = find_link(bench, issue_link(bench, "somebody else"))
     assert brew_sheets.list_brews(bench, other.id) == ()
-    for act in (brew_sheets.get_brew, brew_sheets.keep_brew):
+    for act in (brew_sheets.get_brew, keep_brew):
         with pytest.raises(NotFound):
             act(bench, other.id, brew)
 
@@ -106,14 +107,14 @@ def test_a_brew_for_no_sample_or_slot_is_not_begun(bench, account, draft, wrong)
 
 def test_a_brew_without_anything_noted_is_not_kept(bench, account, brew):
     with pytest.raises(Refusal, match="nothing to keep"):
-        brew_sheets.keep_brew(bench, account.id, brew)
+        keep_brew(bench, account.id, brew)
 
 
 def test_keeping_twice_keeps_the_first_moment(bench, account, clock, brew, keep, find):
     keep(brew)
     first = find(brew).kept_at
     clock.advance(minutes=1)
-    brew_sheets.keep_brew(bench, account.id, brew)
+    keep_brew(bench, account.id, brew)
     assert find(brew).kept_at == first == clock.now.replace(minute=0)
 
 

@@ -1,0 +1,74 @@
+"""Changing and keeping a brew; one for a sealed slot is noted in the record as it is kept."""
+
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+from server.blinding.events import Kind, State
+from server.brewing.brewed import Brewed, read_brewed, write_brewed, write_for_event
+from server.brewing.recipe import Recipe, read_recipe
+from server.reports.brewed_notes import read_note
+from server.storage import queries, tables
+from server.tastings.bench import Bench
+from server.tastings.brew_sheets import changing, finish, get_brew, get_row
+from server.tastings.journal import AT_THE_TABLE, Journal, open_journal
+
+Change = Callable[[Recipe, Brewed], Brewed]
+
+
+def keep_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> None:
+    """Finish a brew: it counts from now on; a second time changes nothing."""
+    change_brew(bench, account_id, brew_id, lambda _, brewed: brewed, keep=True)
+
+
+def change_brew(
+    bench: Bench, account_id: UUID, brew_id: UUID, change: Change, *, keep: bool = False
+) -> None:
+    """Change what is noted of a brew, kept or not, and keep it if that is asked for.
+
+    What is kept for a sealed slot goes into the record; the same again notes nothing. A
+    sample for the refractometer takes its time to cool, so readings may come after closing;
+    after unsealing they may not.
+
+    Raises
+    ------
+    NotFound
+        This account has no such brew.
+    WrongState
+        It is kept for a slot of a tasting whose record takes no readings now.
+    """
+    brew = get_brew(bench, account_id, brew_id)
+    if brew.slot is None or brew.tasting_id is None or not (keep or brew.kept):
+        with changing(bench, account_id, brew_id, even_kept=True) as (db, row):
+            row.body = write_brewed(change(read_recipe(row.recipe), read_brewed(row.body)))
+            if keep and row.kept_at is None:
+                finish(bench, db, row)
+        return
+    with open_journal(bench, brew.tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
+        row = get_row(journal.db, account_id, brew_id)
+        _note(bench, journal, row, brew.slot, change)
+        journal.db.add(row)
+
+
+def _note(bench: Bench, journal: Journal, row: tables.Brew, slot: str, change: Change) -> None:
+    """Change the working copy, and append what it says now unless the record says so."""
+    noted = queries.load_record(journal.db, journal.tasting.id).brews.get(slot)
+    before = read_brewed(row.body) if row.kept_at is None else read_note(noted)
+    row.body = write_brewed(change(read_recipe(row.recipe), before))
+    if row.kept_at is None:
+        finish(bench, journal.db, row)
+    kept = read_brewed(row.body)
+    if noted is None or read_note(noted) != kept:
+        journal.append(Kind.BREWED, slot=slot, **write_event(kept))
+
+
+def write_event(brewed: Brewed) -> dict[str, Any]:
+    """Return the members of a `brewed` event but its slot; its moment stands in ``brew``."""
+    return {
+        "tds": [str(one) for one in brewed.tds],
+        "temperature_c": None if brewed.temperature_c is None else str(brewed.temperature_c),
+        "fill_g": None if brewed.fill_g is None else str(brewed.fill_g),
+        "time": None,
+        "note": brewed.note,
+        "brew": write_for_event(brewed),
+    }
