@@ -282,10 +282,7 @@ def _reach_sip_singly(crew: _Crew) -> list[_Line]:
     """List the same where the cups of one seat are brewed after those of another."""
     pace, each = crew.pace, crew.cups * SINGLE_MIN
     ready = max(pace.heat_min, pace.warm_min)
-    serving = (
-        f"of {crew.seats}: weigh, grind and brew its {crew.cups} cups one by one by the fill "
-        f"list; set it out at once, to be sipped at {HOTTEST_C} °C or below"
-    )
+    serving = f"of {crew.seats}: brew its {crew.cups} cups one by one by the fill list, set out"
     lines = [
         _Line(0, Who.POURER, "Heat what brews, flush and warm it", pace.heat_min),
         _Line(ready - pace.warm_min, Who.SERVER, "Rinse and warm the cups", pace.warm_min),
@@ -294,7 +291,7 @@ def _reach_sip_singly(crew: _Crew) -> list[_Line]:
             for at in range(crew.seats)
         ),
     ]
-    taste = "Seats taste in turn, each once its cups are cool enough; answer and lock"
+    taste = f"Seats taste in turn, each once its cups are at {HOTTEST_C} °C or below; answer, lock"
     return [*lines, _next(lines, taste, pace.cool_min + pace.taste_min, Who.TASTERS)]
 
 

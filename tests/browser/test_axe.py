@@ -168,10 +168,13 @@ def list_pieces(bench: Bench) -> dict[str, Visit]:
     """List the pages about pieces of the part under test."""
     form = {"label": "sieve 1", "part": "steel sieve", "state": "new"}
     piece = specimens.add_specimen(bench, get_leader_id(bench), form)
+    singles = stage.seal_one(bench, pots="each", cup_ml="30", relief="spit")
     return {
         "pieces": Visit("/specimens"),
         "pieces, refused": Visit("/specimens", "Write it down"),
         "piece": Visit(f"/specimens/{piece}"),
+        "pour single cups": Visit(f"/pour/{singles.pourer}"),
+        "fill list of single cups": Visit(f"/pour/{singles.pourer}/paper/fill"),
         "pieces of a draft": Visit(f"/tastings/{stage.draft_one(bench)}/bench/specimens"),
     }
 
