@@ -1,10 +1,15 @@
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.brewing.extraction import Brewer, Form, find_extraction_yield
+from server.brewing.extraction import Brewer, Form, Measured, find_extraction_yield, work_out
+
+WHOLE = Measured(
+    20, 1.4, water_g=300, beverage_g=250, retained_ratio=2.1, absorbed_ratio=0.4, last_drops=0.5
+)
 
 
 def drip(**changed: Any) -> float:
@@ -85,21 +90,28 @@ def test_numbers_that_cannot_be_are_refused(changed: dict[str, float]) -> None:
         drip(**changed)
 
 
-@given(st.floats(0.1, 10), st.floats(0.01, 2))
-def test_a_stronger_cup_of_the_same_brew_is_more_extracted(strength: float, more: float) -> None:
-    assert steep(strength=strength + more) > steep(strength=strength)
-
-
 @pytest.mark.parametrize("brewer", Brewer)
 def test_water_below_the_dose_is_refused_of_any_brewer(brewer: Brewer) -> None:
-    given = {"dose_g": 20, "strength": 1.2, "water_g": 10, "beverage_g": 8, "last_drops": 0.5}
+    given: dict[str, Any] = {
+        "dose_g": 20,
+        "strength": 1.2,
+        "water_g": 10,
+        "beverage_g": 8,
+        "last_drops": 0.5,
+    }
     with pytest.raises(ValueError, match="water_g must not lie below dose_g 20"):
         find_extraction_yield(brewer, **given)
 
 
 @pytest.mark.parametrize("brewer", Brewer)
 def test_beverage_above_the_water_is_refused_of_any_brewer(brewer: Brewer) -> None:
-    given = {"dose_g": 20, "strength": 1.2, "water_g": 300, "beverage_g": 301, "last_drops": 0.5}
+    given: dict[str, Any] = {
+        "dose_g": 20,
+        "strength": 1.2,
+        "water_g": 300,
+        "beverage_g": 301,
+        "last_drops": 0.5,
+    }
     with pytest.raises(ValueError, match="beverage_g must not exceed water_g 300"):
         find_extraction_yield(brewer, **given)
 
@@ -131,8 +143,31 @@ def test_the_strength_of_a_yield_at_a_ratio_goes_both_ways(percent: float, stren
     assert found.percent == pytest.approx(percent)
 
 
+@pytest.mark.parametrize("form", Form)
+@given(st.floats(0.5, 20), st.floats(0.01, 2))
+def test_by_every_form_a_stronger_cup_is_more_extracted(
+    form: Form, strength: float, more: float
+) -> None:
+    weak = work_out(form, replace(WHOLE, strength=strength))
+    assert work_out(form, replace(WHOLE, strength=strength + more)) > weak
+
+
+@pytest.mark.parametrize("form", Form)
 @given(st.floats(0.1, 50))
-def test_twice_of_everything_weighed_is_the_same_yield(times: float) -> None:
-    assert mix(
-        dose_g=20 * times, water_g=300 * times, beverage_g=260 * times, last_drops=0.4
-    ) == pytest.approx(mix(last_drops=0.4))
+def test_by_every_form_only_ratios_of_masses_matter(form: Form, times: float) -> None:
+    masses = {name: times * getattr(WHOLE, name) for name in ("dose_g", "water_g", "beverage_g")}
+    assert work_out(form, replace(WHOLE, **masses)) == pytest.approx(work_out(form, WHOLE))
+
+
+@given(st.floats(0.5, 12), st.floats(5, 30), st.floats(1.0, 3.0))
+def test_the_mixed_form_meets_both_others_at_its_ends(
+    strength: float, ratio: float, kept: float
+) -> None:
+    brew = replace(
+        WHOLE, strength=strength, water_g=20 * ratio, beverage_g=20 * (ratio - kept),
+        absorbed_ratio=0.0,
+    )  # fmt: skip
+    drained = work_out(Form.LAST_DROPS, replace(brew, last_drops=0.0))
+    steeped = work_out(Form.LAST_DROPS, replace(brew, last_drops=strength))
+    assert drained == pytest.approx(work_out(Form.BEVERAGE, brew))
+    assert steeped == pytest.approx(work_out(Form.SOLIDS, brew))
