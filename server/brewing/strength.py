@@ -119,3 +119,46 @@ def find_accuracy(percent: float) -> float:
     (0.03, 0.06)
     """
     return ACCURACY * max(1.0, percent / EXACT_UP_TO)
+
+
+def find_doubt_between(one: Strength, other: Strength) -> float:
+    """Return the standard uncertainty of the difference of two strengths, in %TDS.
+
+    Both were read on one instrument, so that its accuracy shifts them alike and cancels.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 5.2.2: what two readings share is wholly correlated.
+
+    Examples
+    --------
+    >>> one, other = find_strength([1.31]), find_strength([1.36])
+    >>> round(find_doubt_between(one, other), 3)
+    0.008
+    """
+    return sqrt(one.repeat**2 + other.repeat**2)
+
+
+def find_evaporated(percent: float, beverage_g: float, lost_g: float) -> float:
+    """Return the strength that a sample reads after it lost water, in %TDS.
+
+    Parameters
+    ----------
+    percent : float
+        Strength before.
+    beverage_g, lost_g : float
+        The sample, and the water it lost, in grams.
+
+    Raises
+    ------
+    ValueError
+        It lost more than it had, or less than nothing.
+
+    Examples
+    --------
+    >>> round(find_evaporated(1.35, 100, 2), 3)
+    1.378
+    """
+    if not 0 <= lost_g < beverage_g:
+        raise ValueError(f"lost_g must lie from 0 to below {beverage_g}, got {lost_g}")
+    return percent * beverage_g / (beverage_g - lost_g)

@@ -7,7 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from server.brewing.strength import find_accuracy, find_strength
+from server.brewing.strength import (
+    find_accuracy,
+    find_doubt_between,
+    find_evaporated,
+    find_strength,
+)
 
 readings = st.lists(st.floats(0.5, 20), min_size=1, max_size=12)
 
@@ -60,3 +65,29 @@ def test_repeating_leaves_no_more_doubt_than_the_instrument_itself(values: list[
     found = find_strength(values)
     assert found.alone >= found.repeat > 0
     assert min(values) <= found.percent <= max(values)
+
+
+def test_the_accuracy_that_two_readings_share_does_not_come_between_them() -> None:
+    one, other = find_strength([1.3]), find_strength([1.4])
+    assert find_doubt_between(one, other) == pytest.approx(sqrt(2 / 3) * 0.01)
+    assert find_doubt_between(one, other) < one.alone
+
+
+# Simulated: one shift of the instrument for both samples, their own scatter each.
+def test_a_simulated_difference_scatters_as_its_doubt_says() -> None:
+    rng = np.random.default_rng(11)
+    shift = rng.uniform(-0.03, 0.03, 200_000)
+    one, other = (true + shift + rng.uniform(-0.01, 0.01, 200_000) for true in (1.3, 1.4))
+    said = find_doubt_between(find_strength([1.3]), find_strength([1.4]))
+    assert (other - one).std() == pytest.approx(said, rel=0.01)
+
+
+# Computed by hand: 100 g at 1.35 % that lost 2 g of water read 1.378 %.
+def test_a_sample_that_lost_water_reads_stronger() -> None:
+    assert find_evaporated(1.35, 100, 2) == pytest.approx(1.378, abs=0.0005)
+
+
+@pytest.mark.parametrize("lost", [-1, 100, float("nan")])
+def test_no_sample_loses_more_than_it_is(lost: float) -> None:
+    with pytest.raises(ValueError, match="lost_g must lie"):
+        find_evaporated(1.35, 100, lost)

@@ -9,7 +9,7 @@ import pytest
 
 from server.brewing.brewed import Brewed, read_brewed
 from server.brewing.extraction import Brewer, Form, Measured, work_out
-from server.brewing.yields import LIMITS, BrewYield, combine, find_yield
+from server.brewing.yields import LIMITS, BrewYield, combine, compare_yields, find_yield
 
 FILTER: dict[str, Any] = {"dose_g": 20, "water_g": 300, "beverage_g": 260, "tds": ["1.40"]}
 WHOLE = Measured(
@@ -52,7 +52,8 @@ def test_solids_of_an_immersion_are_counted_unless_somebody_wishes_otherwise() -
     counted = find_yield(Brewer.IMMERSION, steeped)
     simple = find_yield(Brewer.IMMERSION, steeped, count_solids=False)
     assert counted.percent == pytest.approx(21.52, abs=0.005)
-    assert (simple.percent, simple.form) == (pytest.approx(21.25), Form.SIMPLE)
+    assert simple.percent == pytest.approx(21.25)
+    assert simple.form is Form.SIMPLE
 
 
 @pytest.mark.parametrize(
@@ -96,7 +97,7 @@ def test_the_uncertainty_of_every_form_is_that_of_simulated_brews(form: Form) ->
         name: getattr(WHOLE, name) + rng.uniform(-1, 1, 200_000) * sqrt(3) * said
         for name, said in SAID.items()
     }
-    simulated = work_out(form, Measured(**drawn)).std()  # type: ignore[attr-defined, arg-type]  # of arrays it makes one
+    simulated = work_out(form, Measured(**drawn)).std()  # type: ignore[attr-defined]  # of arrays it makes one
     assert combine(form, WHOLE, SAID) == pytest.approx(simulated, rel=0.01)
 
 
@@ -110,3 +111,22 @@ def test_what_a_form_does_not_use_adds_no_doubt() -> None:
     assert brew(Brewer.PERCOLATION).alone == pytest.approx(
         brew(Brewer.PERCOLATION, retained_ratio="3.1").alone
     )
+
+
+def test_two_yields_of_one_form_lie_so_far_apart_and_no_nearer() -> None:
+    weak, strong = brew(Brewer.PERCOLATION), brew(Brewer.PERCOLATION, tds=["1.45"])
+    found = compare_yields(weak, strong)
+    assert found is not None
+    assert found.points == pytest.approx(0.05 * 260 / 20)
+    assert found.doubt == pytest.approx(sqrt(weak.repeat**2 + strong.repeat**2))
+
+
+@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("other", Form)
+def test_yields_of_two_forms_never_compare(form: Form, other: Form) -> None:
+    found = compare_yields(BrewYield(20.0, form), BrewYield(20.0, other))
+    assert (found is None) is (form is not other)
+
+
+def test_a_yield_that_is_missing_compares_with_none() -> None:
+    assert compare_yields(BrewYield(reason="strength"), brew(Brewer.PERCOLATION)) is None
