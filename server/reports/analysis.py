@@ -23,7 +23,7 @@ from server.reports.brews import (
     SampleBrews,
     count_brews,
     find_compared,
-    find_properties,
+    find_judged,
     find_shared_pots,
     match_served,
 )
@@ -304,7 +304,7 @@ def _describe_serving(
     return {
         "brews": count_brews(sealed, record, judgements),
         "match": match,
-        "properties": find_properties(match),
+        "properties": find_judged(sealed.plan, match),
         "shared_pots": find_shared_pots(sealed, judgements),
         "rounds": tally_rounds(sealed, struck, judgements),
         "positions": tally_positions(judgements, 2 if method.reference else 1),

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Protocol
 from uuid import UUID
 
-from server.blinding.plans import Purpose
+from server.blinding.plans import Plan, Purpose
 from server.blinding.record import Record
 from server.blinding.sealed import PlannedSample, PlannedServing, PlannedSlot, SealedTasting
 from server.brewing.match import MatchTable, Verdict, match_brews
@@ -162,6 +162,13 @@ def find_properties(match: MatchTable) -> tuple[PropertyState, ...]:
         for name, unit, needed, one in found
         if one is not None
     )
+
+
+def find_judged(plan: Plan, match: MatchTable) -> tuple[PropertyState, ...]:
+    """Sum up the match in what the samples of a plan can differ by: plain water has no strength."""
+    water = plan.contrast == "soak"
+    found = find_properties(match)
+    return tuple(one for one in found if not water or one.name not in ("strength", "extraction"))
 
 
 def find_shared_pots(sealed: SealedTasting, judgements: Sequence[Counted]) -> int:

@@ -1,16 +1,20 @@
 """From an analysis to its finding: what may be concluded, in plain words."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from server.methods.registry import get_method
 from server.reports import words
 from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
+from server.reports.contrast_words import SOAK
+from server.reports.contrasts import forbid_by_contrast, say_of_contrast, step_by_contrast
 from server.reports.families import Family, find_family
 from server.reports.group_words import limit_groups, list_group_numbers
 from server.reports.limits import WITHOUT_NUMBERS, list_limits
 from server.reports.numbers import NumberLine, ReadingLine, show_answers_only
-from server.reports.verdicts import Verdict, decide_verdict
+from server.reports.soak_words import speak_of_jars
+from server.reports.verdicts import Verdict, decide_verdict, find_rivals
 
 
 @dataclass(frozen=True)
@@ -60,12 +64,14 @@ class Finding:
 
 def conclude(analysis: Analysis) -> Finding:
     """Conclude what the analysis supports, and no more."""
-    verdict = decide_verdict(analysis)
-    family = find_family(analysis)
+    verdict, plan, say = decide_verdict(analysis), analysis.plan, _choose_words(analysis)
+    family, rivals = find_family(analysis), bool(find_rivals(analysis))
+    forbidden = say(family.list_may_not_say(analysis, verdict))
+    steps = say(family.list_next_steps(analysis, verdict))
     numberless = verdict in WITHOUT_NUMBERS
     return Finding(
         verdict=verdict,
-        headline=family.say_headline(analysis, verdict),
+        headline=say((family.say_headline(analysis, verdict),))[0],
         method=f"{get_method(analysis.plan.method).title}, {analysis.plan.standard}",
         question=analysis.plan.question,
         difference=analysis.plan.difference,
@@ -74,14 +80,27 @@ def conclude(analysis: Analysis) -> Finding:
         blinding=words.LEVELS[analysis.blinding.level],
         blinding_reasons=tuple(words.say_cap(cap) for cap in analysis.blinding.caps),
         seal=say_seal(analysis),
-        may_say=family.list_may_say(analysis, verdict),
-        may_not_say=family.list_may_not_say(analysis, verdict),
-        limits=(*list_limits(analysis, verdict, family.limit_numbers), *limit_groups(analysis)),
+        may_say=(
+            *say(family.list_may_say(analysis, verdict)),
+            *say_of_contrast(plan, verdict, rivals),
+        ),
+        may_not_say=forbid_by_contrast(plan, verdict, rivals, forbidden),
+        limits=(
+            *say(list_limits(analysis, verdict, family.limit_numbers)),
+            *limit_groups(analysis),
+        ),
         amendments=list_amendments(analysis),
-        next_steps=family.list_next_steps(analysis, verdict),
+        next_steps=step_by_contrast(plan, verdict, rivals, steps),
         numbers=show_answers_only(analysis) if numberless else _list_numbers(analysis, family),
         readings=() if verdict == Verdict.ABANDONED else family.list_readings(analysis),
     )
+
+
+def _choose_words(analysis: Analysis) -> Callable[[Iterable[str]], tuple[str, ...]]:
+    """Choose how sentences are said: about brews or, after a soak in water, about jars."""
+    if analysis.plan.contrast != SOAK:
+        return tuple
+    return lambda sentences: tuple(speak_of_jars(one) for one in sentences)
 
 
 def _list_numbers(analysis: Analysis, family: Family) -> tuple[NumberLine, ...]:

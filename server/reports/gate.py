@@ -28,8 +28,8 @@ def find_gravest(properties: Properties) -> Verdict:
 
 
 def judge_strength(plan: Plan) -> bool:
-    """Tell whether the samples should be of one strength; not where something is added to one."""
-    return plan.series is None and plan.dilution_percent is None
+    """Tell whether the samples should be of one strength; water has none, nor what is added to."""
+    return not (plan.series or plan.dilution_percent is not None or plan.contrast == "soak")
 
 
 def match_all(plan: Plan, brews: Sequence[SlotReadings], samples: Sequence[str]) -> MatchTable:

@@ -8,6 +8,7 @@ from server.reports import words
 from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
 from server.reports.brews import PropertyState
+from server.reports.contrasts import limit_by_contrast
 from server.reports.control_limits import say_null, say_positive
 from server.reports.cue_limits import limit_cues
 from server.reports.display import (
@@ -50,6 +51,7 @@ def list_limits(
         *_limit_people(analysis),
         *limit_alone(analysis),
         *_limit_cups(analysis),
+        *limit_by_contrast(analysis.plan),
         words.PIECE,
         *_limit_room(analysis),
         _say_not_recorded(analysis),
