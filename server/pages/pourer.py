@@ -18,6 +18,7 @@ from server.tastings.calibrating import OpenBowl, find_bowl_before
 from server.tastings.dosing import Dose, find_dose
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.releasing import SlotGate, list_slot_gates, release_brew, suggest_reason
 from server.tastings.standing_in import find_planned
 from server.tastings.table_places import list_ring_codes, name_cup, name_place
 
@@ -81,6 +82,20 @@ class Round:
     def open_bowl(self) -> OpenBowl | None:
         """What everybody tastes openly right before this round."""
         return find_bowl_before(self.bar.layout, self.number)
+
+    @property
+    def gates(self) -> tuple[SlotGate, ...]:
+        """How each brew of the round that was read stands before its gate."""
+        return list_slot_gates(self.bar.layout, self.bar.record, self.bar.slots(self.number))
+
+    @property
+    def held(self) -> frozenset[str]:
+        """Brews that wait for a release."""
+        return frozenset(gate.slot.name for gate in self.gates if gate.held)
+
+    def suggest(self, round_no: int) -> str:
+        """Return the reason that was given last in a round."""
+        return suggest_reason(self.gates, round_no)
 
     @property
     def dose(self) -> Dose | None:
@@ -147,6 +162,16 @@ def brews(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) 
 
     def act() -> None:
         pouring.note_brew(bench, bar.tasting_id, bar.rounds, form)
+
+    return _do(request, bench, token, form, act)
+
+
+@router.post("/pour/{token}/release")
+def release(request: Request, bench: AtBench, bar: AtBar, token: str, form: Form) -> Response:
+    """Let a brew's cups go out."""
+
+    def act() -> None:
+        release_brew(bench, bar.tasting_id, bar.rounds, form)
 
     return _do(request, bench, token, form, act)
 

@@ -16,7 +16,7 @@ def list_trials(db: Session, tasting_id: UUID) -> Sequence[Brew]:
         col(Brew.slot).is_(None),
         col(Brew.kept_at).is_not(None),
     )
-    return db.exec(statement.order_by(col(Brew.kept_at), col(Brew.created_at), col(Brew.id))).all()
+    return db.exec(statement.order_by(col(Brew.kept_at), col(Brew.level), col(Brew.id))).all()
 
 
 def release_from(db: Session, tasting_id: UUID) -> None:

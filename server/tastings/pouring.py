@@ -15,6 +15,7 @@ from server.storage.key import read_key
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.refusals import Invalid, NotFound, Refusal
+from server.tastings.releasing import refuse_held
 
 READINGS = {"tds": parse_tds, "temperature_c": parse_temperature, "fill_g": parse_fill}
 
@@ -75,12 +76,14 @@ def find_bar(bench: Bench, token: str) -> Bar | None:
 
 
 def tick_poured(bench: Bench, bar: Bar, slot: str, *, done: bool) -> None:
-    """Tick, or untick, that a slot's cups are poured."""
+    """Tick, or untick, that a slot's cups are poured; one that waits at the gate is refused."""
     if slot not in {one.name for number in bar.rounds for one in bar.slots(number)}:
         raise NotFound("There is no such brew.")
     with open_journal(bench, bar.tasting_id, AT_THE_TABLE) as journal:
         record = queries.load_record(journal.db, bar.tasting_id)
         if (slot in record.poured) != done:
+            if done:
+                refuse_held(bar.layout, record, slot)
             journal.begin_serving()
             journal.append(Kind.POURED, slot=slot, done=done)
 

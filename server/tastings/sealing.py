@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from random import Random
 from uuid import UUID
 
+from sqlmodel import Session
+
 from server.blinding.alone import draw_alone
 from server.blinding.draw import draw_tasting
 from server.blinding.events import State
@@ -41,16 +43,8 @@ def seal_tasting(bench: Bench, tasting_id: UUID, reason: str = "") -> str:
             raise NotFound("There is no such tasting.")
         if tasting.state != State.DRAFT:
             raise WrongState(State(tasting.state))
-        plan = Plan.model_validate(tasting.plan)
-        if plan.look_check is not None and not plan.look_check.picked:
-            plan = plan.model_copy(update={"look_check": None})  # begun, never finished
-            tasting.plan = plan.model_dump(mode="json")
         samples = queries.list_samples(db, tasting_id)
-        renewed = renew_pieces(db, tasting_id, plan)
-        renewed = put_trials(db, tasting_id, renewed, samples, reason)
-        if renewed != plan:
-            plan = renewed
-            tasting.plan = plan.model_dump(mode="json")
+        plan = _settle_plan(db, tasting, samples, reason)
         sealed = _draw(plan, tasting_id, samples, bench.rng)
         text = canonical(sealed)
         digest = seal_hash(text)
@@ -65,6 +59,20 @@ def seal_tasting(bench: Bench, tasting_id: UUID, reason: str = "") -> str:
         )
         db.commit()
         return digest
+
+
+def _settle_plan(
+    db: Session, tasting: tables.Tasting, samples: Sequence[PlannedSample], reason: str
+) -> Plan:
+    """Return the plan as it is sealed, with the bench as it is by now."""
+    stored = plan = Plan.model_validate(tasting.plan)
+    if plan.look_check is not None and not plan.look_check.picked:
+        plan = plan.model_copy(update={"look_check": None})  # begun, never finished
+    plan = renew_pieces(db, tasting.id, plan)
+    plan = put_trials(db, tasting.id, plan, samples, reason)
+    if plan != stored:
+        tasting.plan = plan.model_dump(mode="json")
+    return plan
 
 
 def _draw(

@@ -1,0 +1,67 @@
+"""What the match gate says: of a brew before its cups go out, and of samples before sealing."""
+
+from decimal import Decimal
+
+from server.brewing.match import Verdict
+from server.reports.brews import PropertyState
+from server.reports.display import join_words, show_difference, show_number
+
+PROPERTY = {
+    Verdict.MATCHED: "{Name} matched: {worst} apart, limit {limit}.",
+    Verdict.BORDERLINE: "{Name} only nearly matched: {worst} apart, limit {limit}.",
+    Verdict.NOT_MATCHED: "{Name} not matched: {worst} apart, limit {limit}.",
+    Verdict.NOT_MEASURED: "{Name} not compared: not read of both.",
+}
+SOME_READ = "{Name} not compared: not every brew is read ({worst} apart so far, limit {limit})."
+MIXED = "{Name} not compared: found in two ways that do not compare."
+APART = "{name} ({worst} apart, limit {limit})"
+
+HELD = (
+    "Brew {slot} waits: {what}. Brew again and read it anew, or release it with a reason; "
+    "then pour."
+)
+NOT_READ = "Brew {slot} is not read yet: there is nothing to release. It may be poured unread."
+A_CONTROL = "Brew {slot} belongs to a control: its brews may differ, and need no release."
+NEEDS_REASON = (
+    "Not matched: say in a few words why it goes out all the same. The finding will quote it, "
+    "and will not speak of the part."
+)
+
+
+def say_property(one: PropertyState) -> str:
+    """Say how one property matched.
+
+    Examples
+    --------
+    >>> one = PropertyState(
+    ...     "strength", "%TDS", True, Verdict.NOT_MATCHED, Decimal("0.12"), Decimal("0.05"), None
+    ... )
+    >>> say_property(one)
+    'Strength not matched: 0.12 %TDS apart, limit 0.05 %TDS.'
+    """
+    template = PROPERTY[one.state]
+    if one.state == Verdict.NOT_MEASURED:
+        template = MIXED if one.mixed else template if one.worst is None else SOME_READ
+    return template.format(Name=one.name.capitalize(), **_show(one))
+
+
+def say_apart(properties: tuple[PropertyState, ...]) -> str:
+    """Name what is not matched, and how far it lies apart.
+
+    Examples
+    --------
+    >>> one = PropertyState(
+    ...     "fill", "g", False, Verdict.NOT_MATCHED, Decimal(9), Decimal(2), ("A", "B")
+    ... )
+    >>> say_apart((one,))
+    'fill (9 g apart, limit 2 g)'
+    """
+    apart = [one for one in properties if one.state == Verdict.NOT_MATCHED]
+    return join_words([APART.format(name=one.name, **_show(one)) for one in apart])
+
+
+def _show(one: PropertyState) -> dict[str, str]:
+    return {
+        "worst": f"{show_difference(one.worst or Decimal(0))} {one.unit}",
+        "limit": f"{show_number(one.limit)} {one.unit}",
+    }
