@@ -80,19 +80,6 @@ def find_uncertainty_to_add(
     return sqrt(sum(part**2 for part in parts))
 
 
-def strengthen_by_loss(strength: float, mass_g: float, lost_g: float) -> float:
-    """Return the strength of a beverage that lost water to the air.
-
-    Examples
-    --------
-    >>> round(strengthen_by_loss(1.35, 100, 2), 3)
-    1.378
-    """
-    if not 0 <= lost_g < mass_g:
-        raise ValueError(f"lost_g must lie from 0 to below {mass_g}, got {lost_g}")
-    return strength * mass_g / (mass_g - lost_g)
-
-
 class Advice(StrEnum):
     """What to do about two brews that differ."""
 

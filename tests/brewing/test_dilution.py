@@ -10,7 +10,6 @@ from server.brewing.dilution import (
     advise_dilution,
     find_uncertainty_to_add,
     find_water_to_add,
-    strengthen_by_loss,
 )
 from server.brewing.extraction import Form
 from server.brewing.strength import find_strength
@@ -48,13 +47,6 @@ def test_the_uncertainty_of_the_water_is_that_of_simulated_readings() -> None:
     simulated = (beverage * (strength / target - 1)).std()
     found = find_uncertainty_to_add(200, 1.48, 1.30, 0.6, 0.006)
     assert found == pytest.approx(simulated, rel=0.01)
-
-
-# Computed: 100 g at 1.35 % that lose 2 g of water read 1.378 %.
-def test_a_sample_that_dries_reads_stronger() -> None:
-    assert strengthen_by_loss(1.35, 100, 2) == pytest.approx(1.378, abs=0.0005)
-    with pytest.raises(ValueError, match="lost_g"):
-        strengthen_by_loss(1.35, 100, 100)
 
 
 def tell(tds: float | None, percent: float | None = None, form: Form = Form.BEVERAGE) -> BrewYield:
