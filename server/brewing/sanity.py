@@ -11,18 +11,19 @@ from server.brewing.hot_water import weigh_hot_water
 from server.brewing.strength import find_strength
 from server.brewing.yields import find_yield
 
+FILTER = (Decimal("0.5"), Decimal(3))
 PLAUSIBLE = {
-    Brewer.PERCOLATION: (Decimal("0.4"), Decimal("4")),
-    Brewer.IMMERSION: (Decimal("0.4"), Decimal("4")),
-    Brewer.MIXED: (Decimal("0.4"), Decimal("4")),
-    Brewer.ESPRESSO: (Decimal(3), Decimal(25)),
+    Brewer.PERCOLATION: FILTER,
+    Brewer.IMMERSION: FILTER,
+    Brewer.MIXED: FILTER,
+    Brewer.ESPRESSO: (Decimal(4), Decimal(20)),
 }
 """Strengths of ordinary brews, %TDS; common practice, no source."""
 
 RETAINED = (Decimal("1.5"), Decimal("3.5"))
 """Grams of water that a gram of coffee keeps; common practice, no source."""
 
-YIELDS = (8.0, 30.0)
+YIELDS = (5.0, 30.0)
 """Yields in percent beyond which something was weighed wrong; common practice, no source."""
 
 BREWING_C = Decimal(93)
@@ -47,6 +48,8 @@ class Remark(StrEnum):
     STRENGTH_FAR = "strength far"
     SPREAD = "spread"
     WARM = "warm"
+    NOT_FILTERED = "not filtered"
+    ZERO_AIR = "zero air"
     RETAINED_FAR = "retained far"
     HOT_ML = "hot millilitres"
     YIELD_FAR = "yield far"
@@ -66,6 +69,8 @@ class Finding:
         What it asks for, and what it says.
     value, instead
         The number remarked on, and the one that may be meant or held against it.
+    usual
+        From where to where such a number usually lies; None if nothing is said of that.
     """
 
     field: str
@@ -73,6 +78,7 @@ class Finding:
     remark: Remark
     value: Decimal
     instead: Decimal | None = None
+    usual: tuple[Decimal, Decimal] | None = None
 
 
 def check_brew(how: Brewer, brewed: Brewed, water_c: Decimal | None = None) -> tuple[Finding, ...]:
@@ -101,7 +107,7 @@ def check_brew(how: Brewer, brewed: Brewed, water_c: Decimal | None = None) -> t
     found = [
         *_check_masses(brewed),
         *_check_readings(how, brewed),
-        *_check_retained(how, brewed, water_c or BREWING_C),
+        *_check_retained(how, brewed, BREWING_C if water_c is None else water_c),
         *_check_yield(how, brewed),
     ]
     return tuple(sorted(found, key=lambda one: list(Weight).index(one.weight)))
@@ -120,7 +126,7 @@ def _check_readings(how: Brewer, brewed: Brewed) -> Iterator[Finding]:
     if odd is not None:
         meant = find_meant(how, odd)
         remark = Remark.STRENGTH_FAR if meant is None else Remark.POINT
-        yield Finding("tds", Weight.ASK, remark, odd, meant)
+        yield Finding("tds", Weight.ASK, remark, odd, meant, PLAUSIBLE[how])
     if not brewed.tds:
         return
     sample_c = None if brewed.sample_c is None else float(brewed.sample_c)
@@ -130,6 +136,11 @@ def _check_readings(how: Brewer, brewed: Brewed) -> Iterator[Finding]:
         yield Finding("tds", Weight.WARN, Remark.SPREAD, spread)
     if strength.is_warm and brewed.sample_c is not None:
         yield Finding("sample_c", Weight.WARN, Remark.WARM, brewed.sample_c)
+    middle = Decimal(str(strength.percent))
+    if brewed.filtered is False:
+        yield Finding("filtered", Weight.WARN, Remark.NOT_FILTERED, middle)
+    if brewed.zero == "air":
+        yield Finding("zero", Weight.WARN, Remark.ZERO_AIR, middle)
 
 
 def find_meant(how: Brewer, strength: Decimal) -> Decimal | None:
@@ -159,7 +170,11 @@ def _check_retained(how: Brewer, brewed: Brewed, water_c: Decimal) -> Iterator[F
     ratio = (water - beverage) / dose
     if beverage > water or low <= ratio <= high:
         return
-    yield Finding("beverage_g", Weight.WARN, Remark.RETAINED_FAR, _round(ratio, "0.1"))
+    if how is Brewer.IMMERSION and beverage == water:  # nothing was poured off its grounds
+        return
+    yield Finding(
+        "beverage_g", Weight.WARN, Remark.RETAINED_FAR, _round(ratio, "0.01"), usual=RETAINED
+    )
     grams = _round(weigh_hot_water(float(water), float(water_c)), "1")
     if ratio > high and low <= (grams - beverage) / dose <= high:
         yield Finding("water_g", Weight.ASK, Remark.HOT_ML, water, grams)

@@ -1,7 +1,7 @@
 """What is said of a brew's numbers: yields with their form, and what strikes about them."""
 
 from server.brewing.extraction import Form
-from server.brewing.sanity import RETAINED, YIELDS, Finding, Remark
+from server.brewing.sanity import YIELDS, Finding, Remark
 from server.brewing.strength import WARMEST_C, WIDEST_SPREAD
 from server.brewing.yields import USUAL_RETAINED, BrewYield
 
@@ -12,8 +12,8 @@ REMARKS = {
     Remark.WATER_BELOW_DOSE: (
         "Less water ({value} g) than coffee ({instead} g) cannot be: check both."
     ),
-    Remark.POINT: "{value} %TDS is far from what such a brew has. {instead}?",
-    Remark.STRENGTH_FAR: "{value} %TDS is far from what such a brew has. Is it right?",
+    Remark.POINT: "{value} %TDS? Such a brew has {low} to {high} %TDS. {instead}?",
+    Remark.STRENGTH_FAR: "{value} %TDS? Such a brew has {low} to {high} %TDS. Is it right?",
     Remark.SPREAD: (
         f"The readings lie {{value}} %TDS apart, more than {WIDEST_SPREAD}. Stir, clean the glass "
         "and read again; a film, a bubble or a warm drop does this."
@@ -22,9 +22,17 @@ REMARKS = {
         f"A sample at {{value}} °C reads wrong and evaporates. Cover it, let it cool to 20 to "
         f"{WARMEST_C:g} °C and read again."
     ),
+    Remark.NOT_FILTERED: (
+        "Read without a filter: fine grounds in the drop read as strength. Filter all samples of "
+        "a test alike."
+    ),
+    Remark.ZERO_AIR: (
+        "Set to zero with air: wipe the glass and set it with distilled water, or for all samples "
+        "with the water brewed with."
+    ),
     Remark.RETAINED_FAR: (
-        f"The coffee would have kept {{value}} g of water a gram; {RETAINED[0]} to {RETAINED[1]} "
-        "is usual. Check dose, water and beverage."
+        "The coffee would have kept {value} g of water a gram; {low} to {high} g is usual. Check "
+        "dose, water and beverage."
     ),
     Remark.HOT_ML: (
         "Was the water measured in millilitres? {value} mL at brewing heat are about {instead} g."
@@ -73,12 +81,16 @@ def say_remark(found: Finding) -> str:
     Examples
     --------
     >>> from decimal import Decimal
-    >>> from server.brewing.sanity import Weight
-    >>> say_remark(Finding("tds", Weight.ASK, Remark.POINT, Decimal("13.6"), Decimal("1.36")))
-    '13.6 %TDS is far from what such a brew has. 1.36?'
+    >>> from server.brewing.sanity import FILTER, Weight
+    >>> slip = Decimal("13.6"), Decimal("1.36")
+    >>> say_remark(Finding("tds", Weight.ASK, Remark.POINT, *slip, usual=FILTER))
+    '13.6 %TDS? Such a brew has 0.5 to 3 %TDS. 1.36?'
     """
     instead = "" if found.instead is None else f"{found.instead:f}"
-    return REMARKS[found.remark].format(value=f"{found.value:f}", instead=instead)
+    low, high = found.usual or ("", "")
+    return REMARKS[found.remark].format(
+        value=f"{found.value:f}", instead=instead, low=low, high=high
+    )
 
 
 def say_yield(found: BrewYield) -> str:

@@ -27,16 +27,19 @@ def test_nothing_strikes_about_an_ordinary_brew() -> None:
 def test_a_slipped_point_is_asked_about_with_what_may_be_meant() -> None:
     found = check(tds=["13.6"])[Remark.POINT]
     assert (found.weight, found.instead) == (Weight.ASK, Decimal("1.36"))
-    assert say_remark(found).endswith("1.36?")
+    assert say_remark(found) == "13.6 %TDS? Such a brew has 0.5 to 3 %TDS. 1.36?"
 
 
 @pytest.mark.parametrize(
     ("how", "typed", "meant"),
     [
         (Brewer.PERCOLATION, "0.136", "1.36"),
+        (Brewer.PERCOLATION, "13.6", "1.36"),
+        (Brewer.PERCOLATION, "136", "1.36"),
         (Brewer.IMMERSION, "12.5", "1.25"),
         (Brewer.ESPRESSO, "0.95", "9.5"),
         (Brewer.ESPRESSO, "9.5", None),
+        (Brewer.ESPRESSO, "1.2", "12"),
         (Brewer.PERCOLATION, "1.36", None),
         (Brewer.PERCOLATION, "0", None),
     ],
@@ -70,6 +73,13 @@ def test_a_retained_ratio_outside_one_and_a_half_to_three_and_a_half_is_warned_o
     assert (Remark.RETAINED_FAR in check(beverage_g=beverage)) is warned
 
 
+@pytest.mark.parametrize(("how", "beverage"), [(Brewer.IMMERSION, 300), (Brewer.ESPRESSO, 40)])
+def test_nothing_is_kept_of_a_bowl_and_nobody_asks_what_a_shot_keeps(
+    how: Brewer, beverage: int
+) -> None:
+    assert Remark.RETAINED_FAR not in check(how, beverage_g=beverage)
+
+
 def test_millilitres_at_brewing_heat_are_hinted_at_where_they_would_explain_it() -> None:
     found = check(beverage_g=225)[Remark.HOT_ML]
     assert (found.weight, found.instead) == (Weight.ASK, Decimal(289))
@@ -80,6 +90,19 @@ def test_readings_that_lie_apart_and_a_warm_sample_are_warned_of() -> None:
     found = check(tds=["1.40", "1.44"], sample_c="41")
     assert {Remark.SPREAD, Remark.WARM} <= found.keys()
     assert found[Remark.SPREAD].value == Decimal("0.04")
+
+
+def test_a_sample_with_grounds_in_it_and_a_zero_of_air_are_warned_of() -> None:
+    found = check(filtered=False, zero="air")
+    assert found.keys() == {Remark.NOT_FILTERED, Remark.ZERO_AIR}
+    assert check(filtered=True, zero="brew water") == check() == {}
+
+
+@pytest.mark.parametrize(("strength", "warned"), [("0.38", True), ("0.40", False), ("2.4", True)])
+def test_a_yield_below_five_or_above_thirty_percent_is_warned_of(
+    strength: str, warned: bool
+) -> None:
+    assert (Remark.YIELD_FAR in check(tds=[strength])) is warned
 
 
 def test_a_yield_that_no_coffee_gives_is_warned_of() -> None:
@@ -97,6 +120,26 @@ def test_each_trap_is_named_with_what_it_would_have_read() -> None:
 def test_what_is_refused_comes_first() -> None:
     found = check_brew(Brewer.PERCOLATION, read_brewed(FILTER | {"beverage_g": 301, "tds": ["30"]}))
     assert [one.weight for one in found][:2] == [Weight.REFUSE, Weight.ASK]
+
+
+@given(
+    st.sampled_from(Brewer),
+    st.fixed_dictionaries(
+        {},
+        optional={
+            "dose_g": st.decimals("0.5", 60, places=1),
+            "water_g": st.decimals(0, 900, places=1),
+            "beverage_g": st.decimals(0, 900, places=1),
+            "tds": st.lists(st.decimals(0, 30, places=2), max_size=3),
+            "sample_c": st.decimals(0, 100, places=1),
+            "filtered": st.booleans(),
+        },
+    ),
+)
+def test_of_any_brew_every_remark_can_be_said(how: Brewer, said: dict[str, Any]) -> None:
+    for one in check_brew(how, read_brewed(said)):
+        assert say_remark(one).endswith((".", "?"))
+        assert "  " not in say_remark(one)
 
 
 def test_every_remark_and_reason_has_its_sentence() -> None:
