@@ -3,7 +3,6 @@
 import re
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from statistics import median
 from typing import NamedTuple
 
 from pydantic import ValidationError
@@ -12,7 +11,6 @@ from server.blinding.plans import Plan
 from server.blinding.record import Record
 from server.blinding.sealed import PlannedSlot
 from server.brewing.brewed import Brewed
-from server.brewing.extraction import find_extraction_yield
 from server.brewing.match import (
     DAY_CLOCK,
     SlotReadings,
@@ -21,12 +19,12 @@ from server.brewing.match import (
     parse_temperature,
 )
 from server.brewing.recipe import Recipe, read_recipe
+from server.brewing.yields import BrewYield, find_yield
 from server.reports.brewed_notes import read_note
 
 OUR_CLOCK = "server"
 """Clock of times that were taken when a brew began, not typed afterwards."""
 
-USUAL_RETAINED = 2.0  # g of water a g of coffee keeps in a filter; common practice, no source
 DIGITS = Decimal("0.001")
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 TIME = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)
@@ -75,26 +73,10 @@ def find_yield_of(recipe: Recipe | None, brewed: Brewed) -> Yield | None:
 
     None where no recipe says how it was brewed, or a number is missing or cannot be.
     """
-    if recipe is None or brewed.dose_g is None or not brewed.tds:
-        return None
-    try:
-        found = find_extraction_yield(
-            recipe.device.how,
-            dose_g=float(brewed.dose_g),
-            strength=float(median(brewed.tds)),
-            water_g=_to_float(brewed.water_g),
-            beverage_g=_to_float(brewed.beverage_g),
-            retained_ratio=_to_float(brewed.retained_ratio) or USUAL_RETAINED,
-            absorbed_ratio=_to_float(brewed.absorbed_ratio),
-            last_drops=_to_float(brewed.last_drops),
-        )
-    except ValueError:
+    found = find_yield(recipe.device.how, brewed) if recipe else BrewYield()
+    if found.percent is None or found.form is None:
         return None
     return Yield(Decimal(found.percent).quantize(DIGITS), found.form.value)
-
-
-def _to_float(value: Decimal | None) -> float | None:
-    return None if value is None else float(value)
 
 
 def find_end(brewed: Brewed, typed: str = "") -> tuple[Decimal | None, str]:
