@@ -75,7 +75,12 @@ class _Apart(NamedTuple):
 
 
 def match_property(
-    measured: Sequence[Measured], limit: Decimal, samples: Sequence[str], *, overall: bool = True
+    measured: Sequence[Measured],
+    limit: Decimal,
+    samples: Sequence[str],
+    *,
+    overall: bool = True,
+    sampled: bool = False,
 ) -> PropertyMatch:
     """Compare one property of the samples, round by round and over all rounds.
 
@@ -89,6 +94,9 @@ def match_property(
         Levels in order.
     overall : bool
         Whether values of different rounds compare.
+    sampled
+        Whether some brews of each sample are enough: those that were read then stand for the
+        others.
 
     Returns
     -------
@@ -114,9 +122,10 @@ def match_property(
     worst = max(known, key=_measure, default=None)
     missing = tuple(one.slot for one in measured if one.value is None)
     unread = set(samples) - {one.sample for one in measured if one.value is not None}
+    lacking = unread or (missing and not sampled)
     mixed = any(_is_mixed(mine) for mine in (*split.values(), *([measured] if overall else [])))
     return PropertyMatch(
-        _judge(worst, Fraction(limit), complete=not (missing or unread or mixed)),
+        _judge(worst, Fraction(limit), complete=not (lacking or mixed)),
         limit,
         {number: _to_decimal(one.difference if one else None) for number, one in by_round.items()},
         _to_decimal(whole.difference if whole else None),

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 from statistics import median
 
 from server.brewing.apart import Measured, PropertyMatch, Verdict, match_property
@@ -93,6 +94,7 @@ def match_brews(
     *,
     extraction_limit: Decimal | None = None,
     age_limit: Decimal | None = None,
+    sampled: bool = False,
 ) -> MatchTable:
     """Compare strength, temperature, fill, extraction and age of the samples, round by round.
 
@@ -106,6 +108,9 @@ def match_brews(
         Two levels or more, in order; differences are the later minus the earlier.
     extraction_limit, age_limit : Decimal or None
         Likewise, in points of extraction yield and in minutes; None: not judged.
+    sampled : bool
+        Whether some brews of each sample stand for all of them, as where every cup is a brew
+        of its own: then a missing reading alone leaves nothing ``not measured``.
 
     Returns
     -------
@@ -159,16 +164,17 @@ def match_brews(
     _check(brews, limits, samples)
     brews = _carry_over_midnight(sorted(brews, key=_by_round))
     rows = tuple(_make_row(brew, brews) for brew in brews)
+    judge = partial(match_property, samples=samples, sampled=sampled)
     return MatchTable(
         rows,
-        match_property([_take(row, row.tds) for row in rows], tds_limit, samples),
-        match_property([_take(row, row.temperature_c) for row in rows], temperature_limit, samples),
-        match_property([_take(row, row.fill_g) for row in rows], fill_limit, samples),
-        None if extraction_limit is None else match_property(
-            [_take(row, row.extraction, row.form) for row in rows], extraction_limit, samples
+        judge([_take(row, row.tds) for row in rows], tds_limit),
+        judge([_take(row, row.temperature_c) for row in rows], temperature_limit),
+        judge([_take(row, row.fill_g) for row in rows], fill_limit),
+        None if extraction_limit is None else judge(
+            [_take(row, row.extraction, row.form) for row in rows], extraction_limit
         ),
-        None if age_limit is None else match_property(
-            [_take(one, one.ended, one.clock) for one in brews], age_limit, samples, overall=False
+        None if age_limit is None else judge(
+            [_take(one, one.ended, one.clock) for one in brews], age_limit, overall=False
         ),
     )  # fmt: skip
 

@@ -143,6 +143,7 @@ def match_served(
         [sample.level for sample in find_compared(sealed)],
         extraction_limit=plan.extraction_limit,
         age_limit=plan.age_limit,
+        sampled=plan.single_cups,
     )
 
 

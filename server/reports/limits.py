@@ -141,6 +141,7 @@ def _limit_people(analysis: Analysis) -> Iterator[str]:
 def _limit_cups(analysis: Analysis) -> Iterator[str]:
     yield from (_say_property(one) for one in analysis.properties if one.state != Match.MATCHED)
     yield _say_pots(analysis)
+    yield from _say_sampled(analysis)
     yield say_null(analysis)
     yield words.BREWS.format(brews=say_brews(analysis))
     if analysis.alone is not None:
@@ -184,6 +185,26 @@ def _say_pots(analysis: Analysis) -> str:
         return words.EACH_CUP
     blended = analysis.plan.pots == Pots.BLEND
     return suit(words.BLENDS if blended else words.LIKE_CUPS, analysis)
+
+
+def _say_sampled(analysis: Analysis) -> Iterator[str]:
+    """Say how many of the cups that are each a brew of their own were read."""
+    counted = [
+        (name, read, one)
+        for name in ("strength", "temperature")
+        for one in analysis.brews
+        if (read := one.with_strength if name == "strength" else one.with_temperature)
+        < one.slots_served
+    ]
+    if analysis.plan.single_cups and counted:
+        yield words.SAMPLED.format(
+            counts="; ".join(
+                words.SAMPLED_ONE.format(
+                    property=name, read=read, brews=one.slots_served, label=one.label
+                )
+                for name, read, one in counted
+            )
+        )
 
 
 def _say_property(one: PropertyState) -> str:

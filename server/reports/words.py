@@ -222,6 +222,8 @@ LIKE_CUPS = (
     "so a difference between pots does not by itself point to the right answer."
 )
 EACH_CUP = "Every cup was a brew of its own: no two cups shared a pot."
+SAMPLED = "Not every cup was read: {counts}. The match speaks of these; the others stay unread."
+SAMPLED_ONE = "{property} of {read} of {brews} of “{label}”"
 BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."
 SHARED_POTS = (
     "In {servings} the like cups came from one pot: pots, not samples, may have been told apart."

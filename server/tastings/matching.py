@@ -31,6 +31,7 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
         test.samples,
         extraction_limit=plan.extraction_limit,
         age_limit=plan.age_limit,
+        sampled=plan.single_cups,
     )
 
 
