@@ -1,12 +1,17 @@
 """Numbers as people type them."""
 
+from collections.abc import Mapping
 from decimal import Decimal
+from typing import Annotated, Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import TypeAdapter
 
 from server.brewing.bounds import BOUNDS, parse_number, parse_optional
+from server.brewing.brewed import Brewed, PartUsed
+from server.brewing.recipe import BrewWater, Grinder, Plain, Recipe
 
 
 @pytest.mark.parametrize("name", BOUNDS)
@@ -47,3 +52,27 @@ def test_any_text_is_taken_within_bounds_or_refused(text: str) -> None:
     except ValueError:
         return
     assert bound.low <= found <= bound.high
+
+
+MEMBERS: Mapping[type[Plain], str] = {
+    Brewed: (
+        "dose_g water_g beverage_g retained_ratio absorbed_ratio last_drops sample_c "
+        "temperature_c fill_g shots"
+    ),
+    Recipe: "dose_g water_g water_c beverage_g shots",
+    BrewWater: "hardness alkalinity ph",
+    Grinder: "median_um",
+    PartUsed: "brews_before",
+}
+
+
+@pytest.mark.parametrize(
+    ("model", "name"), [(model, name) for model, names in MEMBERS.items() for name in names.split()]
+)
+@pytest.mark.parametrize("end", ["low", "high"])
+def test_whatever_a_bound_takes_can_be_kept(model: type[Plain], name: str, end: str) -> None:
+    number = getattr(BOUNDS[name], end)
+    finest = number if end == "high" else number + Decimal(1).scaleb(-BOUNDS[name].decimals)
+    member = model.model_fields[name]
+    kind: Any = Annotated[member.annotation, member]
+    assert TypeAdapter(kind).validate_python(finest) == finest
