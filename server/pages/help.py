@@ -130,6 +130,23 @@ WORDS = (
         "dilution.",
     ),
     (
+        "contrast",
+        "What differs, and what it can blame",
+        "A test about a part has one of four contrasts. Soak: water that stood with the part, and "
+        "without; it says nothing about coffee. Part in pot: the part lies in one of two like "
+        "pots, away from flow and filter. One brewer with and without the part, or with another: "
+        "what the part does to the flow is in it. Two brewers as wholes: no part and no material "
+        "can be blamed. Common practice, no source.",
+    ),
+    (
+        "roast",
+        "Roast is not a dose",
+        "A light and a dark coffee ask whether coffee hides or mimics what a part does; they are "
+        "no rising steps. Let every serving keep to one roast, hold a tasting for each, "
+        "and compare the two rates with an interval (oddcup analyse compare). That one roast "
+        "reached the level and the other did not shows no difference between roasts.",
+    ),
+    (
         "match",
         "Matched brews",
         "Strength, temperature and fill read alike within your limits. If not, they may be what "

@@ -39,6 +39,27 @@ ADVICE = (
     "may be compared as well, within the limit that is said there."
 )
 
+PROPOSED: Mapping[Contrast, str] = {
+    SOAK: (
+        "A soak has a page of its own, which plans the jars and fills the plan in: a 2-AFC test "
+        "that asks for a foreign smell."
+    ),
+    IN_POT: (
+        "The part in one of two like pots: a soak in plain water is keener still, if the question "
+        "may be about water."
+    ),
+    ONE_BREWER: (
+        "One brewer with and without the part: what the part does to the flow is in it. To leave "
+        "that out, put the part into one of two like pots."
+    ),
+    BREWERS: (
+        "Two brewers differ in more than one thing, so the finding will blame no part and no "
+        "material. Cleaner are, in this order: a soak, the part in one of two like pots, one "
+        "brewer with and without it."
+    ),
+}
+"""What is said of a contrast beside the test that is proposed."""
+
 NAMES: Mapping[Contrast, str] = {
     SOAK: "a soak: water with the part, water without",
     IN_POT: "the part in one of two like pots",

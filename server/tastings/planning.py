@@ -14,6 +14,7 @@ from pydantic import (
     ValidationError,
 )
 
+from server.blinding.bench_plans import Contrast
 from server.blinding.plans import Pots, Pourer, Relief
 from server.methods.registry import METHODS, UnknownMethod, get_method
 from server.methods.traits import (
@@ -130,6 +131,7 @@ class PlanInput(PlanNumbers):
     sample_a: Words
     sample_b: Words
     difference: Words
+    contrast: Contrast = ""
     pourer: Pourer
     tds_limit: Annotated[Decimal, Comma, Field(gt=0, le=5, max_digits=5)] = Decimal("0.05")
     temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)
@@ -149,6 +151,7 @@ MESSAGES = {
     "sample_a": "Name the first sample, in up to 300 characters.",
     "sample_b": "Name the second sample; it needs a name of its own.",
     "difference": "Write the one thing that differs between the samples.",
+    "contrast": "Choose one of these.",
     "pourer": "Choose who pours.",
     "assessors": "How many people taste? A whole number from 1 to 60.",
     "size_percent": "Give a share from 1 to 99 percent, with two decimals at most.",

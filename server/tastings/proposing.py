@@ -129,6 +129,7 @@ def fill_plan(proposal: Proposal, name: str) -> dict[str, str]:
     wish, form = proposal.wish, empty_form()
     form |= {
         "difference": wish.difference,
+        "contrast": wish.contrast,
         "assessors": str(wish.people),
         "swallow": "on" if wish.swallow else "",
         "rounds": str(min(wish.each, MOST_ROUNDS)),

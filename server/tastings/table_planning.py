@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, Field, StringConstraints, ValidationError
 
+from server.blinding.bench_plans import Contrast
 from server.blinding.plans import Plan, Pots, Pourer, TablePlan
 from server.blinding.table_plans import METHOD, check_table_plan
 from server.blinding.table_pots import plan_table_pots
@@ -37,6 +38,7 @@ class TableInput(BaseModel):
 
     question: Words
     difference: Short = ""
+    contrast: Contrast = ""
     sheet: str
     style: Literal["own", "shared"] = "own"
     bowls: Annotated[int, Comma, Field(ge=1, le=10)] = 1
@@ -167,7 +169,16 @@ def _read_table(
 
 
 def _make_plan(given: TableInput, table: TablePlan) -> Plan:
-    kept = {"question", "sittings", "assessors", "spare_seats", "alpha", "cup_ml", "pot_ml"}
+    kept = {
+        "question",
+        "contrast",
+        "sittings",
+        "assessors",
+        "spare_seats",
+        "alpha",
+        "cup_ml",
+        "pot_ml",
+    }
     return Plan(
         **given.model_dump(include=kept | {"extraction_limit", "age_limit"}),
         difference=given.difference or ALIKE,

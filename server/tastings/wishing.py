@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, Field, StringConstraints, ValidationError
 
+from server.blinding.bench_plans import Contrast
 from server.methods.purposes import Known
 from server.tastings.planning import Comma
 from server.tastings.refusals import Invalid
@@ -52,6 +53,7 @@ class Wish(BaseModel):
     """The answers."""
 
     difference: Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)] = ""
+    contrast: Contrast = ""
     aim: Aim = Aim.APART
     known: Known = Known.NOTHING
     familiar: bool = False

@@ -21,6 +21,7 @@ from server.methods.traits import (
 )
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
 from server.pages.rendering import go_to, show, show_fragment
+from server.reports import contrast_words
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.kits import find_kit
@@ -34,6 +35,7 @@ from server.tastings.tasting_list import find_labels
 router = APIRouter()
 
 IN_SIGHT = {"method", "attribute", "more", "no_preference", "open_cups", "told_shares", "sittings"}
+IN_SIGHT |= {"contrast"}
 """Fields with a default that are not folded away with the others."""
 
 
@@ -65,6 +67,16 @@ class PlanPage:
     preview: Preview
     reasons: tuple[str, ...] = ()
     filled: str = ""
+
+    @property
+    def contrasts(self) -> tuple[tuple[str, str], ...]:
+        """What two samples may differ in, from what leaves the fewest other causes on."""
+        return tuple((one, contrast_words.CHOICES[one]) for one in contrast_words.IN_ORDER)
+
+    @property
+    def contrast_advice(self) -> str:
+        """Where to begin with a suspected part."""
+        return contrast_words.ADVICE
 
     @property
     def methods(self) -> tuple[Method, ...]:

@@ -11,7 +11,7 @@ from fastapi import APIRouter, Query, Request, Response
 from server.pages.deps import AtBench, Form, Leader
 from server.pages.leader.plan import AtHand, show_new_plan
 from server.pages.rendering import show, show_fragment
-from server.reports import proposal_words
+from server.reports import contrast_words, proposal_words
 from server.stats.forced_choice import TWO_AFC
 from server.tastings.bench import Bench
 from server.tastings.kits import NEEDED, find_kit, keep_kit, kit_form, read_kit
@@ -34,6 +34,12 @@ class ProposalPart:
     proposal: Proposal | None
     errors: Mapping[str, str]
     setting_out: SettingOut | None = None
+
+    @property
+    def contrast(self) -> str:
+        """What to know of the contrast that was chosen; empty if none was."""
+        chosen = self.proposal.wish.contrast if self.proposal else ""
+        return contrast_words.PROPOSED[chosen] if chosen else ""
 
     @property
     def title(self) -> str:
@@ -68,6 +74,16 @@ class Planner:
     def errors(self) -> Mapping[str, str]:
         """Messages beside the fields."""
         return self.part.errors
+
+    @property
+    def contrasts(self) -> tuple[tuple[str, str], ...]:
+        """What two samples may differ in, from what leaves the fewest other causes on."""
+        return tuple((one, contrast_words.CHOICES[one]) for one in contrast_words.IN_ORDER)
+
+    @property
+    def contrast_advice(self) -> str:
+        """Where to begin with a suspected part."""
+        return contrast_words.ADVICE
 
     @property
     def sizes(self) -> tuple[tuple[str, str], ...]:

@@ -12,6 +12,7 @@ from server.methods.registry import SCORED
 from server.methods.scored import ScoredMethod
 from server.pages.deps import AtBench, Form, Leader, LedRow
 from server.pages.rendering import go_to, show, show_fragment
+from server.reports.contrast_words import IN_ORDER, NAMES
 from server.sheets.sheet import Sheet
 from server.storage.tables import Tasting
 from server.tastings import drafts, table_plan_forms, table_planning
@@ -46,6 +47,11 @@ class TablePlanPage:
     errors: Mapping[str, str]
     choices: tuple[SheetChoice, ...]
     preview: TablePreview
+
+    @property
+    def contrasts(self) -> tuple[tuple[str, str], ...]:
+        """What samples may differ in, each in a few words."""
+        return tuple((one, NAMES[one]) for one in reversed(IN_ORDER))
 
     @property
     def method(self) -> ScoredMethod | None:
