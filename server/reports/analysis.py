@@ -44,6 +44,7 @@ from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
+from server.reports.specimens import SamplePieces, find_pieces
 from server.reports.stopping.following import count_complete, follow_blocks
 from server.reports.summing import analyse_people, judge_few
 from server.reports.tallies import (
@@ -122,6 +123,8 @@ class Analysis:
         How one person poured and tasted; None where somebody else poured.
     cues
         What else than smell and taste told the tasters, as far as they were asked.
+    pieces
+        Pieces of the part that the samples were brewed with; empty if nobody noted any.
     look
         What looking alone could tell before sealing; None if nobody tried.
     unchecked
@@ -156,6 +159,7 @@ class Analysis:
     match: MatchTable
     properties: tuple[PropertyState, ...]
     shared_pots: int
+    pieces: tuple[SamplePieces, ...]
     rounds: tuple[RoundTally, ...]
     positions: tuple[PositionTally, ...]
     sortings: tuple[SortingTally, ...]
@@ -306,6 +310,7 @@ def _describe_serving(
         "match": match,
         "properties": find_judged(sealed.plan, match),
         "shared_pots": find_shared_pots(sealed, judgements),
+        "pieces": find_pieces(sealed, record, judgements),
         "rounds": tally_rounds(sealed, struck, judgements),
         "positions": tally_positions(judgements, 2 if method.reference else 1),
         "sortings": tally_sortings(method, find_orders(sealed.plan), judgements),

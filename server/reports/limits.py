@@ -29,6 +29,7 @@ from server.reports.facts import (
 )
 from server.reports.few.facts import say_few
 from server.reports.few.words import STILL_VALID
+from server.reports.piece_limits import limit_pieces
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.stopping.words import SPARE, UNSERVED
 from server.reports.verdicts import Verdict, is_below_guessing
@@ -52,7 +53,7 @@ def list_limits(
         *limit_alone(analysis),
         *_limit_cups(analysis),
         *limit_by_contrast(analysis.plan),
-        words.PIECE,
+        *limit_pieces(analysis.pieces),
         *_limit_room(analysis),
         _say_not_recorded(analysis),
         *limit_cues(analysis),

@@ -22,3 +22,35 @@ ALIKE = (
     "used piece can turn rancid, so as found, cleaned and new are three different tests. "
     "(Common practice, no source.)"
 )
+
+# In a finding
+
+USED = "“{label}” was brewed with {pieces}"
+WITHOUT = "“{label}” without the part"
+SEALED_AS = ", {states} when sealed"
+SPEAKS = {
+    True: "{used}. This speaks of this one piece, never of a material or a make.",
+    False: "{used}. This speaks of these {n} pieces, never of a material or a make.",
+}
+ALL_FRESH = "“{label}” was tested as new: each of its {brews} was the first of a fresh piece."
+REUSED = (
+    "“{label}” was tested as new, but {reused} of its {brews} {was} made with a piece that had "
+    "made brews before: this speaks of pieces in their first {oldest}, not of new ones."
+)
+NOT_NOTED = "Which piece made {unknown} of the {brews} of “{label}” was not noted."
+STATES_MIXED = (
+    "The pieces of “{label}” were in different states ({states}): if they taste different, "
+    "nobody knows which state did it."
+)
+PIECES = (
+    "Pieces of the part",
+    ("Sample", "Piece", "Part", "State when sealed", "Brews before sealing", "Brews served"),
+)
+AGES = (
+    "Right answers by the brews the piece had made",
+    ("Sample", "Brews the piece had made before", "Brews served", "Answers", "Right"),
+)
+FIRST_OF_NEW = "0: first brew of a new piece"
+SLOT_FIRST = "{slot} (its first)"
+NOT_SEALED = "not sealed"
+NOT_NAMED = "not noted"

@@ -6,12 +6,14 @@ from decimal import Decimal
 from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.reports import labels
+from server.reports import specimen_words as piece_words
 from server.reports.analysis import Analysis
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.families import find_family
 from server.reports.kinds import labels as call_labels
 from server.reports.kinds.tables import list_calls
 from server.reports.match_rows import name_judged, show_judged
+from server.reports.piece_limits import list_age_rows, list_piece_rows
 from server.reports.stopping import labels as stop_labels
 from server.reports.stopping.tables import list_look_rows
 from server.stats.results import Interval
@@ -29,7 +31,7 @@ class Table:
 
 def list_tables(analysis: Analysis) -> tuple[Table, ...]:
     """List the tables that have rows; of an abandoned tasting only those of its brews."""
-    made = [make_match_table, make_brew_table]
+    made = [make_match_table, make_brew_table, make_piece_table, make_age_table]
     if analysis.state != State.ABANDONED:
         alone = [make_sitting_table, make_order_table]
         made += [
@@ -103,6 +105,18 @@ def make_brew_table(analysis: Analysis) -> Table:
             for one in analysis.brews
         ],
     )
+
+
+def make_piece_table(analysis: Analysis) -> Table:
+    """Tabulate the pieces of the part, their states, and what each of them brewed."""
+    title, head = piece_words.PIECES
+    return Table("pieces", title, head, tuple(list_piece_rows(analysis.pieces)))
+
+
+def make_age_table(analysis: Analysis) -> Table:
+    """Tabulate right answers by the brews that the pieces had made before."""
+    title, head = piece_words.AGES
+    return Table("piece ages", title, head, tuple(list_age_rows(analysis.pieces)))
 
 
 def make_control_table(analysis: Analysis) -> Table:

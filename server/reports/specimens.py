@@ -1,0 +1,242 @@
+"""The pieces of the part behind the counted answers, and how many brews each had made."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from server.blinding.bench_plans import PlannedSpecimen
+from server.blinding.record import Record
+from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
+from server.brewing.brewed import PartState
+from server.reports.brewed_notes import read_note
+from server.reports.brews import find_compared, find_served_slots
+from server.reports.counting import Judgement
+
+
+@dataclass(frozen=True)
+class PieceBrew:
+    """A slot that was served, and the piece that made it.
+
+    Attributes
+    ----------
+    slot
+        Its name.
+    brews
+        Brews in it: the shots poured together, or the brews of a blend.
+    piece
+        Label of the piece; empty if nobody noted one.
+    before
+        Brews the piece had made before; None if nobody noted that.
+    """
+
+    slot: str
+    brews: int
+    piece: str = ""
+    before: int | None = None
+
+    @property
+    def fresh(self) -> int:
+        """How many of its brews were the first of a piece."""
+        return int(self.before == 0)
+
+    @property
+    def unknown(self) -> int:
+        """How many of its brews nobody knows the age of the piece of."""
+        return self.brews if self.before is None else 0
+
+
+@dataclass(frozen=True)
+class PieceAge:
+    """Answers to servings that held a cup of a brew, by what its piece had made before.
+
+    Attributes
+    ----------
+    before
+        Brews the piece had made before.
+    brews
+        Slots served of such pieces.
+    answers, right
+        Counted answers to servings with a cup of them; with two such cups of different ages
+        an answer stands in both.
+    """
+
+    before: int
+    brews: int
+    answers: int
+    right: int
+
+
+@dataclass(frozen=True)
+class AgedAnswer:
+    """A counted answer, and the brews that the pieces behind its serving had made on average."""
+
+    before: float
+    right: bool
+
+
+@dataclass(frozen=True)
+class SamplePieces:
+    """The pieces of one sample.
+
+    Attributes
+    ----------
+    level, label
+        Of the sample.
+    planned
+        Pieces as they were sealed.
+    served
+        Brews behind counted answers.
+    ages, answers
+        Right answers by how many brews the pieces had made before, as far as that was noted:
+        brew by brew, and answer by answer.
+    """
+
+    level: str
+    label: str
+    planned: tuple[PlannedSpecimen, ...]
+    served: tuple[PieceBrew, ...]
+    ages: tuple[PieceAge, ...] = ()
+    answers: tuple[AgedAnswer, ...] = ()
+
+    @property
+    def is_new(self) -> bool:
+        """Whether the sample was sealed as the part when new."""
+        return any(one.state == PartState.NEW for one in self.planned)
+
+    @property
+    def states(self) -> tuple[str, ...]:
+        """The states of its pieces when it was sealed."""
+        return tuple(dict.fromkeys(one.state for one in self.planned if one.state))
+
+    @property
+    def used(self) -> tuple[str, ...]:
+        """Labels of the pieces that were noted; of those sealed where none was noted."""
+        noted = tuple(dict.fromkeys(one.piece for one in self.served if one.piece))
+        return noted or tuple(one.label for one in self.planned)
+
+    @property
+    def brews(self) -> int:
+        """Brews behind counted answers."""
+        return sum(one.brews for one in self.served)
+
+    @property
+    def fresh(self) -> int:
+        """How many of them were the first of a piece."""
+        return sum(one.fresh for one in self.served)
+
+    @property
+    def unknown(self) -> int:
+        """Of how many of them nobody noted what the piece had made before."""
+        return sum(one.unknown for one in self.served)
+
+    @property
+    def reused(self) -> int:
+        """How many of them were made with a piece that had made brews before."""
+        return self.brews - self.fresh - self.unknown
+
+    @property
+    def oldest(self) -> int:
+        """The most brews that any of its pieces had made, its last one served included."""
+        return max(
+            (one.before + one.brews for one in self.served if one.before is not None), default=0
+        )
+
+
+def find_pieces(
+    sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
+) -> tuple[SamplePieces, ...]:
+    """Return the pieces of every compared sample; nothing where none was sealed or noted.
+
+    Parameters
+    ----------
+    sealed : SealedTasting
+        With its key.
+    record : Record
+        Whose notes say which piece made a brew.
+    judgements : sequence of Judgement
+        Counted answers of the test.
+    """
+    planned = sealed.plan.bench.specimens if sealed.plan.bench else {}
+    served = find_served_slots(sealed, judgements)
+    brews = {slot.name: _find_brew(slot, record) for slot in served}
+    if not any(planned.values()) and not any(one.piece for one in brews.values()):
+        return ()
+    right = {one.serving: one.correct for one in judgements}
+    return tuple(
+        _find_sample(
+            sealed,
+            (sample.level, sample.label),
+            planned.get(sample.level, ()),
+            {slot.name: brews[slot.name] for slot in served if slot.sample == sample.level},
+            right,
+        )
+        for sample in find_compared(sealed)
+    )
+
+
+def _find_brew(slot: PlannedSlot, record: Record) -> PieceBrew:
+    read = read_note(record.brews.get(slot.name))
+    brews = slot.brews * read.shots
+    if read.part is None:
+        return PieceBrew(slot.name, brews)
+    return PieceBrew(slot.name, brews, read.part.specimen, read.part.brews_before)
+
+
+def _find_sample(
+    sealed: SealedTasting,
+    sample: tuple[str, str],
+    planned: Sequence[PlannedSpecimen],
+    brews: Mapping[str, PieceBrew],
+    right: Mapping[UUID, bool],
+) -> SamplePieces:
+    level, label = sample
+    held = {
+        serving.id: [brews[name] for name in _list_slots(sealed, serving) if name in brews]
+        for serving in sealed.servings
+        if serving.id in right
+    }
+    return SamplePieces(
+        level,
+        label,
+        tuple(planned),
+        tuple(brews.values()),
+        _count_ages(brews.values(), held, right),
+        _list_answers(held, right),
+    )
+
+
+def _list_slots(sealed: SealedTasting, serving: PlannedServing) -> list[str]:
+    return [sealed.key[cup.id] for cup in serving.cups]
+
+
+def _count_ages(
+    brews: Iterable[PieceBrew],
+    held: Mapping[UUID, Sequence[PieceBrew]],
+    right: Mapping[UUID, bool],
+) -> tuple[PieceAge, ...]:
+    served = Counter(one.before for one in brews if one.before is not None)
+    answers: Counter[int] = Counter()
+    found: Counter[int] = Counter()
+    for serving, cups in held.items():
+        for before in {one.before for one in cups if one.before is not None}:
+            answers[before] += 1
+            found[before] += right[serving]
+    return tuple(
+        PieceAge(before, served[before], answers[before], found[before])
+        for before in sorted(served)
+    )
+
+
+def _list_answers(
+    held: Mapping[UUID, Sequence[PieceBrew]], right: Mapping[UUID, bool]
+) -> tuple[AgedAnswer, ...]:
+    """List the answers to servings of which the age of every piece is known."""
+    ages = {
+        serving: [one.before for one in cups if one.before is not None]
+        for serving, cups in held.items()
+        if cups and not any(one.before is None for one in cups)
+    }
+    return tuple(
+        AgedAnswer(sum(before) / len(before), right[serving]) for serving, before in ages.items()
+    )
