@@ -11,9 +11,6 @@ WIDEST_SPREAD = 0.03
 WARMEST_C = 25.0
 """Above this a sample reads wrong and evaporates; 20 to 25 °C is common practice, no source."""
 
-PRECISION, ACCURACY = 0.01, 0.03
-"""Of a usual instrument up to 5 %TDS: a maker's figures, seen second-hand."""
-
 EXACT_UP_TO = 5.0
 """Above, the accuracy grows in proportion: common practice, no source but that it is worse."""
 
@@ -21,6 +18,30 @@ EXACT_UP_TO = 5.0
 # tables of control charts (from memory).
 _MEAN_RANGE = (1.0, 1.0, 1.128, 1.693, 2.059, 2.326, 2.534, 2.704, 2.847, 2.970, 3.078)
 _MEDIAN_FACTOR = 1.2533  # of a median's standard error, at most (square root of pi / 2)
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """Limits of a refractometer up to 5 %TDS: of one reading again, and of its being right.
+
+    As they stand they are a maker's figures, seen second-hand.
+    """
+
+    precision: float = 0.01
+    accuracy: float = 0.03
+
+    def find_accuracy(self, percent: float) -> float:
+        """Return the limits within which it is right at a strength, in %TDS.
+
+        Examples
+        --------
+        >>> Instrument().find_accuracy(1.3), round(Instrument().find_accuracy(10), 2)
+        (0.03, 0.06)
+        """
+        return self.accuracy * max(1.0, percent / EXACT_UP_TO)
+
+
+USUAL = Instrument()
 
 
 @dataclass(frozen=True)
@@ -41,8 +62,8 @@ class Strength:
     repeat
         Standard uncertainty from repeating alone: what counts between two brews that were
         read on one instrument in one go.
-    alone
-        Standard uncertainty of this strength by itself, accuracy of the instrument included.
+    shift
+        Standard uncertainty from the instrument's accuracy: all that it reads shifts alike.
     """
 
     percent: float
@@ -51,10 +72,17 @@ class Strength:
     is_spread_wide: bool
     is_warm: bool
     repeat: float
-    alone: float
+    shift: float
+
+    @property
+    def alone(self) -> float:
+        """Standard uncertainty of this strength by itself."""
+        return sqrt(self.repeat**2 + self.shift**2)
 
 
-def find_strength(readings: Sequence[float], sample_c: float | None = None) -> Strength:
+def find_strength(
+    readings: Sequence[float], sample_c: float | None = None, instrument: Instrument = USUAL
+) -> Strength:
     """Return the strength that several readings of one sample give.
 
     Parameters
@@ -63,6 +91,8 @@ def find_strength(readings: Sequence[float], sample_c: float | None = None) -> S
         One or more, in %TDS.
     sample_c : float, optional
         Temperature of the sample as it was read, °C.
+    instrument : Instrument, optional
+        What it was read on.
 
     Returns
     -------
@@ -95,10 +125,9 @@ def find_strength(readings: Sequence[float], sample_c: float | None = None) -> S
     if not values or not all(0 <= one < 100 for one in values):
         raise ValueError(f"readings must be one or more numbers from 0 to 100, got {values}")
     middle, spread = median(values), max(values) - min(values)
-    scatter = max(spread / _MEAN_RANGE[min(len(values), 10)], PRECISION / sqrt(3))
+    scatter = max(spread / _MEAN_RANGE[min(len(values), 10)], instrument.precision / sqrt(3))
     factor = _MEDIAN_FACTOR if len(values) > 2 else 1.0
     repeat = factor * scatter / sqrt(len(values))
-    shift = find_accuracy(middle) / sqrt(3)
     return Strength(
         middle,
         values,
@@ -106,19 +135,8 @@ def find_strength(readings: Sequence[float], sample_c: float | None = None) -> S
         spread > WIDEST_SPREAD + 1e-9,
         sample_c is not None and sample_c > WARMEST_C,
         repeat,
-        sqrt(repeat**2 + shift**2),
+        instrument.find_accuracy(middle) / sqrt(3),
     )
-
-
-def find_accuracy(percent: float) -> float:
-    """Return the limits within which an instrument is right, in %TDS.
-
-    Examples
-    --------
-    >>> find_accuracy(1.3), round(find_accuracy(10), 2)
-    (0.03, 0.06)
-    """
-    return ACCURACY * max(1.0, percent / EXACT_UP_TO)
 
 
 def find_doubt_between(one: Strength, other: Strength) -> float:

@@ -12,7 +12,7 @@ from server.brewing.extraction import (
     find_extraction_yield,
     work_out,
 )
-from server.brewing.strength import Strength, find_strength
+from server.brewing.strength import USUAL, Instrument, Strength, find_strength
 
 USUAL_RETAINED = 2.0
 """Grams of water a gram of coffee keeps in a drip filter; common practice, no source."""
@@ -23,7 +23,6 @@ LIMITS: Mapping[str, float] = {
     "beverage_g": 1.0,
     "retained_ratio": 0.3,
     "absorbed_ratio": 0.2,
-    "last_drops": 0.03,
 }
 """Within what each number is right, as half widths; common practice, no source."""
 
@@ -66,7 +65,14 @@ class BrewYield:
         return sqrt(3) * self.alone
 
 
-def find_yield(how: Brewer, brewed: Brewed, *, count_solids: bool = True) -> BrewYield:
+def find_yield(
+    how: Brewer,
+    brewed: Brewed,
+    *,
+    count_solids: bool = True,
+    limits: Mapping[str, float] = LIMITS,
+    instrument: Instrument = USUAL,
+) -> BrewYield:
     """Return the yield of a brew by the form that its brewer asks for.
 
     Parameters
@@ -77,6 +83,9 @@ def find_yield(how: Brewer, brewed: Brewed, *, count_solids: bool = True) -> Bre
         What was weighed and read: nothing planned is taken for it.
     count_solids : bool
         Whether an immersion's liquid includes what dissolved in it.
+    limits, instrument
+        Within what numbers are right, where it is not the usual, and what strengths were
+        read on.
 
     Returns
     -------
@@ -94,11 +103,11 @@ def find_yield(how: Brewer, brewed: Brewed, *, count_solids: bool = True) -> Bre
     if not brewed.tds:
         return BrewYield(reason="strength")
     sample_c = None if brewed.sample_c is None else float(brewed.sample_c)
-    strength = find_strength([float(one) for one in brewed.tds], sample_c)
+    strength = find_strength([float(one) for one in brewed.tds], sample_c, instrument)
     lacks = _find_lack(how, brewed)
     if lacks:
         return BrewYield(strength=strength, reason=lacks)
-    numbers = _read_numbers(how, brewed)
+    numbers = _read_numbers(how, brewed, count_solids=count_solids)
     dose = float(brewed.dose_g or 0)
     try:
         found = find_extraction_yield(
@@ -107,9 +116,14 @@ def find_yield(how: Brewer, brewed: Brewed, *, count_solids: bool = True) -> Bre
     except ValueError:
         return BrewYield(strength=strength, reason="cannot be")
     measured = Measured(dose, strength.percent, **numbers)
-    limits = {name: LIMITS[name] / sqrt(3) for name in ("dose_g", *numbers)}
-    alone = combine(found.form, measured, limits | {"strength": strength.alone})
-    repeat = combine(found.form, measured, limits | {"strength": strength.repeat})
+    right = {**LIMITS, **limits}
+    own = {name: right[name] / sqrt(3) for name in ("dose_g", *numbers) if name in right}
+    own["strength"], shared = strength.repeat, {"strength": strength.shift}
+    if "last_drops" in numbers:
+        drops = find_strength([numbers["last_drops"]], instrument=instrument)
+        own["last_drops"], shared["last_drops"] = drops.repeat, drops.shift
+    alone = combine(found.form, measured, own, shared)
+    repeat = combine(found.form, measured, own)
     return BrewYield(found.percent, found.form, strength, alone, repeat, found.estimated)
 
 
@@ -140,7 +154,12 @@ def compare_yields(one: BrewYield, other: BrewYield) -> YieldDifference | None:
     return YieldDifference(other.percent - one.percent, doubt)
 
 
-def combine(form: Form, given: Measured, uncertainties: Mapping[str, float]) -> float:
+def combine(
+    form: Form,
+    given: Measured,
+    own: Mapping[str, float],
+    shared: Mapping[str, float] | None = None,
+) -> float:
     """Carry standard uncertainties through a form, to first order.
 
     Parameters
@@ -149,8 +168,10 @@ def combine(form: Form, given: Measured, uncertainties: Mapping[str, float]) -> 
         The formula.
     given : Measured
         Its numbers.
-    uncertainties : mapping of str to float
+    own : mapping of str to float
         Name of a number to its standard uncertainty; each is independent of the others.
+    shared : mapping of str to float, optional
+        Likewise of what shifts all these numbers together, such as their instrument's accuracy.
 
     Returns
     -------
@@ -159,7 +180,8 @@ def combine(form: Form, given: Measured, uncertainties: Mapping[str, float]) -> 
 
     References
     ----------
-    JCGM 100:2008 (GUM), 5.1.2; the sensitivities are central differences, as 5.1.3, note 2.
+    JCGM 100:2008 (GUM), 5.1.2, of what is shared 5.2.2, note 1; the sensitivities are central
+    differences, as 5.1.3, note 2.
 
     Examples
     --------
@@ -167,13 +189,16 @@ def combine(form: Form, given: Measured, uncertainties: Mapping[str, float]) -> 
     >>> round(combine(Form.BEVERAGE, Measured(15, 1.45, beverage_g=220), limits), 2)
     0.23
     """
-    total = 0.0
-    for name, uncertainty in uncertainties.items():
-        value = getattr(given, name)
-        step = 1e-5 * max(1.0, abs(value))
-        more, less = (work_out(form, replace(given, **{name: value + d})) for d in (step, -step))
-        total += ((more - less) / (2 * step) * uncertainty) ** 2
-    return sqrt(total)
+    apart = sum((_find_slope(form, given, name) * doubt) ** 2 for name, doubt in own.items())
+    together = sum(_find_slope(form, given, name) * u for name, u in (shared or {}).items())
+    return sqrt(apart + together**2)
+
+
+def _find_slope(form: Form, given: Measured, name: str) -> float:
+    value = getattr(given, name)
+    step = 1e-5 * max(1.0, abs(value))
+    more, less = (work_out(form, replace(given, **{name: value + d})) for d in (step, -step))
+    return (more - less) / (2 * step)
 
 
 def _find_lack(how: Brewer, brewed: Brewed) -> str:
@@ -189,12 +214,12 @@ def _find_lack(how: Brewer, brewed: Brewed) -> str:
     return "last drops" if how is Brewer.MIXED and brewed.last_drops is None else ""
 
 
-def _read_numbers(how: Brewer, brewed: Brewed) -> dict[str, float]:
+def _read_numbers(how: Brewer, brewed: Brewed, *, count_solids: bool) -> dict[str, float]:
     """Return what was weighed beside the dose, and what a form takes besides."""
     names = ["water_g", "beverage_g"]
     if how is Brewer.PERCOLATION:
         names.append("retained_ratio")
-    if how in (Brewer.IMMERSION, Brewer.MIXED):
+    if how is Brewer.MIXED or (how is Brewer.IMMERSION and count_solids):
         names.append("absorbed_ratio")
     if how is Brewer.MIXED:
         names.append("last_drops")

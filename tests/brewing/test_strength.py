@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.brewing.strength import (
-    find_accuracy,
+    Instrument,
     find_doubt_between,
     find_evaporated,
     find_strength,
@@ -48,7 +48,14 @@ def test_one_reading_is_as_uncertain_as_the_instrument() -> None:
 
 
 def test_an_instrument_is_less_accurate_above_five_percent() -> None:
-    assert find_accuracy(9) > find_accuracy(5) == find_accuracy(1)
+    limits = [Instrument().find_accuracy(percent) for percent in (1, 5, 9)]
+    assert limits[0] == limits[1] < limits[2]
+
+
+def test_a_coarser_instrument_leaves_more_doubt() -> None:
+    found = find_strength([1.3], instrument=Instrument(precision=0.05, accuracy=0.1))
+    assert found.repeat == pytest.approx(0.05 / sqrt(3))
+    assert found.shift == pytest.approx(0.1 / sqrt(3))
 
 
 # Simulated: medians of three normal readings, judged by their own range, scatter on average as

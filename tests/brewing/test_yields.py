@@ -1,6 +1,7 @@
 """Yields by the form of the brewer, with their uncertainty."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from math import sqrt
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from server.brewing.brewed import Brewed, read_brewed
 from server.brewing.extraction import Brewer, Form, Measured, work_out
+from server.brewing.strength import Instrument
 from server.brewing.yields import LIMITS, BrewYield, combine, compare_yields, find_yield
 
 FILTER: dict[str, Any] = {"dose_g": 20, "water_g": 300, "beverage_g": 260, "tds": ["1.40"]}
@@ -16,7 +18,8 @@ WHOLE = Measured(
     20, 1.4, water_g=300, beverage_g=250, retained_ratio=2.1, absorbed_ratio=0.4, last_drops=0.5
 )
 SAID: Mapping[str, float] = {
-    name: limit / sqrt(3) for name, limit in {**LIMITS, "strength": 0.03}.items()
+    name: limit / sqrt(3)
+    for name, limit in {**LIMITS, "strength": 0.03, "last_drops": 0.03}.items()
 }
 
 
@@ -99,6 +102,50 @@ def test_the_uncertainty_of_every_form_is_that_of_simulated_brews(form: Form) ->
     }
     simulated = work_out(form, Measured(**drawn)).std()  # type: ignore[attr-defined]  # of arrays it makes one
     assert combine(form, WHOLE, SAID) == pytest.approx(simulated, rel=0.01)
+
+
+def test_what_shifts_both_strengths_of_a_mixed_brew_adds_up_before_it_is_squared() -> None:
+    rng = np.random.default_rng(20261202)
+    shift = rng.uniform(-0.03, 0.03, 200_000)
+    drawn = {name: getattr(WHOLE, name) + shift for name in ("strength", "last_drops")}
+    simulated = work_out(Form.LAST_DROPS, replace(WHOLE, **drawn)).std()  # type: ignore[attr-defined]  # of arrays it makes one
+    shared = dict.fromkeys(drawn, 0.03 / sqrt(3))
+    together = combine(Form.LAST_DROPS, WHOLE, {}, shared)
+    assert together == pytest.approx(simulated, rel=0.01)
+    assert together > 1.05 * combine(Form.LAST_DROPS, WHOLE, shared)
+
+
+# The whole way from what was noted: seeded Monte-Carlo of a mixed brew, whose two strengths
+# were read on one instrument, against the uncertainty that stands beside its yield.
+def test_the_uncertainty_of_a_mixed_brew_is_that_of_simulated_ones() -> None:
+    rng = np.random.default_rng(20261203)
+    shift = rng.uniform(-0.03, 0.03, 200_000)
+    noted = Measured(20, 1.4, water_g=300, beverage_g=260, absorbed_ratio=0.5, last_drops=0.5)
+    own = {**LIMITS, "strength": 0.01, "last_drops": 0.01, "retained_ratio": 0.0}
+    drawn = {
+        name: getattr(noted, name) + rng.uniform(-1, 1, 200_000) * limit
+        for name, limit in own.items()
+    }
+    drawn |= {name: drawn[name] + shift for name in ("strength", "last_drops")}
+    simulated = work_out(Form.LAST_DROPS, Measured(**drawn)).std()  # type: ignore[attr-defined]  # of arrays it makes one
+    found = brew(Brewer.MIXED, last_drops="0.5", absorbed_ratio="0.5")
+    assert found.alone == pytest.approx(simulated, rel=0.01)
+
+
+def test_better_scales_leave_less_doubt() -> None:
+    noted = read_brewed(FILTER)
+    fine = find_yield(
+        Brewer.PERCOLATION,
+        noted,
+        limits={"dose_g": 0.01, "beverage_g": 0.1},
+        instrument=Instrument(precision=0.001, accuracy=0.003),
+    )
+    assert fine.alone < find_yield(Brewer.PERCOLATION, noted).alone / 5
+
+
+def test_an_immersion_taken_simply_leaves_out_what_the_coffee_took_up() -> None:
+    steeped = read_brewed({"dose_g": 20, "water_g": 340, "tds": ["1.25"], "absorbed_ratio": "0.5"})
+    assert find_yield(Brewer.IMMERSION, steeped, count_solids=False).form is Form.SIMPLE
 
 
 def test_what_two_brews_share_does_not_come_between_them() -> None:
