@@ -115,16 +115,21 @@ def find_yield(
         )
     except ValueError:
         return BrewYield(strength=strength, reason="cannot be")
-    measured = Measured(dose, strength.percent, **numbers)
+    read = {"strength": strength}
+    if "last_drops" in numbers:
+        read["last_drops"] = find_strength([numbers["last_drops"]], instrument=instrument)
     right = {**LIMITS, **limits}
     own = {name: right[name] / sqrt(3) for name in ("dose_g", *numbers) if name in right}
-    own["strength"], shared = strength.repeat, {"strength": strength.shift}
-    if "last_drops" in numbers:
-        drops = find_strength([numbers["last_drops"]], instrument=instrument)
-        own["last_drops"], shared["last_drops"] = drops.repeat, drops.shift
-    alone = combine(found.form, measured, own, shared)
-    repeat = combine(found.form, measured, own)
-    return BrewYield(found.percent, found.form, strength, alone, repeat, found.estimated)
+    own |= {name: one.repeat for name, one in read.items()}
+    measured = Measured(dose, strength.percent, **numbers)
+    return BrewYield(
+        found.percent,
+        found.form,
+        strength,
+        alone=combine(found.form, measured, own, {name: one.shift for name, one in read.items()}),
+        repeat=combine(found.form, measured, own),
+        estimated=found.estimated,
+    )
 
 
 @dataclass(frozen=True)
@@ -195,7 +200,7 @@ def combine(
 
 
 def _find_slope(form: Form, given: Measured, name: str) -> float:
-    value = getattr(given, name)
+    value: float = getattr(given, name)
     step = 1e-5 * max(1.0, abs(value))
     more, less = (work_out(form, replace(given, **{name: value + d})) for d in (step, -step))
     return (more - less) / (2 * step)
