@@ -104,6 +104,8 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         "closed": Visit(f"/tastings/{closed.id}"),
         "given up": Visit(f"/tastings/{given_up.id}"),
         "unsealed": Visit(f"/tastings/{ended.id}"),
+        "bench chart": Visit("/bench/chart"),
+        "chart": Visit(f"/tastings/{ended.id}/chart"),
         "unsealed brews": Visit(f"/tastings/{ended.id}/brews"),
         "unsealed key": Visit(f"/tastings/{ended.id}/key"),
         "finding": Visit(f"/tastings/{ended.id}/finding"),

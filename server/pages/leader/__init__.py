@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from server.pages.leader import (
     brewing,
     brews,
+    chart,
     clock,
     decision,
     drafting,
@@ -41,7 +42,7 @@ SCREENS = (
     home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
-    sheet_builder, specimens, brewing, pieces,
+    sheet_builder, specimens, brewing, pieces, chart,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
