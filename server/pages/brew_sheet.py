@@ -3,16 +3,24 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from decimal import Decimal
+from urllib.parse import quote
 
 from fastapi import Request, Response
 
 from server.brewing import brew_times
+from server.brewing.bounds import parse_optional
 from server.brewing.brew_times import TimedStep, list_times, name_last
 from server.brewing.brewed import Brewed
 from server.brewing.cautions import HOT, Caution
 from server.brewing.recipe import Recipe, StepKind
+from server.brewing.sanity import Finding, check_brew
+from server.brewing.yields import find_yield
 from server.pages.rendering import go_to, is_fragment_wanted, show, show_fragment
-from server.reports.step_words import say_recipe, say_step
+from server.reports.brew_words import say_remark, say_yield
+from server.reports.step_words import say_number, say_recipe, say_step, say_weighed
+from server.tastings.brew_readings import ASKED_OF, HOT_C, Doubt, weigh_water, write_form
+from server.tastings.pieces_used import FIELD, PartChoice
 from server.tastings.refusals import Invalid, NotFound, Refusal
 
 
@@ -28,11 +36,19 @@ class BrewSheet:
         What is brewed; the cups it fills, as code and place.
     open
         Whether taps are taken; ``kept`` whether it is finished and counted; ``owned`` whether
-        it is shown to the leader, who may also forget it.
+        it is shown to the leader, who may also forget it; ``in_record`` whether it is for a
+        sealed slot.
     now
         The server's clock when the page was made.
     refused
         Why the last tap was not taken.
+    pieces
+        What the part under test can have been; none if there is no part. ``piece`` is the
+        label of the one that was chosen when the brew began.
+    ml
+        Water that was just typed in millilitres.
+    form, errors, questions
+        What was typed and not taken, why, and what is asked about it.
     """
 
     base: str
@@ -45,10 +61,15 @@ class BrewSheet:
     open: bool = True
     kept: bool = False
     owned: bool = False
+    in_record: bool = False
     serves: tuple[tuple[str, str], ...] = ()
     refused: str = ""
+    pieces: tuple[PartChoice, ...] = ()
+    piece: str = ""
+    ml: str = ""
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
+    questions: tuple[Finding, ...] = ()
     hot: Caution = HOT
 
     @property
@@ -90,6 +111,58 @@ class BrewSheet:
             return self.brewed.ended_s
         return brew_times.measure_since(self.brewed, self.now) if self.brewed.started else 0
 
+    @property
+    def readings(self) -> Mapping[str, str]:
+        """The form of the readings: as it was typed, or as it was noted."""
+        return self.form if "tds" in self.form else {FIELD: self.piece} | write_form(self.brewed)
+
+    @property
+    def weighed(self) -> str:
+        """What water typed in millilitres was noted as, if it was."""
+        grams, heat = self.brewed.water_g, self.recipe.water_c or HOT_C
+        try:
+            typed = parse_optional("water_ml", self.ml)
+        except ValueError:
+            return ""
+        if typed is None or grams is None or weigh_water(typed, heat) != grams:
+            return ""
+        return say_weighed(typed, grams, heat)
+
+    @property
+    def again(self) -> bool:
+        """Whether a slot's brew can be made anew here."""
+        return self.in_record and self.kept and not self.owned
+
+    @property
+    def typed_times(self) -> tuple[str, ...]:
+        """The fields of the times."""
+        places = [str(row.place) for row in self.rows]
+        return (*(f"{name}_{place}" for place in places for name in ("at", "scale")), "at_end")
+
+    @property
+    def extra(self) -> tuple[str, ...]:
+        """What else the yield of this brewer takes."""
+        return ASKED_OF[self.recipe.device.how]
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What strikes about the numbers that are noted."""
+        found = check_brew(self.recipe.device.how, self.brewed, self.recipe.water_c)
+        return tuple(say_remark(one) for one in found)
+
+    @property
+    def extraction(self) -> str:
+        """The yield with its limits and its form, or why there is none."""
+        return say_yield(find_yield(self.recipe.device.how, self.brewed))
+
+    def say(self, question: Finding) -> str:
+        """Say what is asked about a number."""
+        return say_remark(question)
+
+    def number(self, value: Decimal | None) -> str:
+        """Write a number without empty decimals."""
+        return say_number(value)
+
     def tell(self, row: TimedStep) -> str:
         """Say what is done at a step."""
         return say_step(row.step)
@@ -119,11 +192,13 @@ def answer_form(
     except NotFound:
         raise
     except Invalid as error:
-        view = replace(find(), form=form, errors=error.messages)
+        asked = error.questions if isinstance(error, Doubt) else ()
+        view = replace(find(), form=form, errors=error.messages, questions=asked)
         return show(request, "brewing/sheet", view, error.status)
     except Refusal as error:
         return show(request, "brewing/sheet", replace(find(), refused=str(error)), error.status)
-    return go_to(request, find().base)
+    ml = quote(form.get("water_g", "").strip()) if form.get("water_unit") == "mL" else ""
+    return go_to(request, find().base + (f"?ml={ml}" if ml else ""))
 
 
 def answer_tap(

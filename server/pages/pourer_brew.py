@@ -1,28 +1,34 @@
 """The sheet of a brew for a sealed slot, by the link of whoever pours."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from fastapi import APIRouter, Request, Response
 
 from server.pages import pourer
-from server.pages.brew_sheet import BrewSheet, answer_tap
+from server.pages.brew_sheet import BrewSheet, answer_form, answer_tap
 from server.pages.deps import AtBench, Form
 from server.pages.pourer import AtBar, get_bar
 from server.pages.rendering import go_to, show
-from server.tastings import brew_sheets
 from server.tastings.bench import Bench
 from server.tastings.brew_clock import note_tap
+from server.tastings.brew_readings import note_readings
+from server.tastings.brew_typing import note_times
+from server.tastings.pieces_used import list_slot_parts
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Refusal
-from server.tastings.slot_brews import SlotBrew, find_slot_brew, open_slot_brew
+from server.tastings.slot_brews import SlotBrew, brew_again, find_slot_brew, open_slot_brew
 
 router = APIRouter()
 
 
 @router.get("/pour/{token}/brew/{slot}")
-def slot_brew(request: Request, bench: AtBench, bar: AtBar, token: str, slot: str) -> Response:
-    """Show the sheet of the brew for a slot."""
-    return show(request, "brewing/sheet", lay_out(bench, bar, token, _find(bench, bar, slot)))
+def slot_brew(
+    request: Request, bench: AtBench, bar: AtBar, token: str, slot: str, ml: str = ""
+) -> Response:
+    """Show the sheet of the brew for a slot; ``ml`` is water that was typed by volume."""
+    view = replace(lay_out(bench, bar, token, _find(bench, bar, slot)), ml=ml)
+    return show(request, "brewing/sheet", view)
 
 
 @router.post("/pour/{token}/brew/{slot}/tap")
@@ -38,13 +44,37 @@ def slot_tap(
     return answer_tap(request, _find_again(bench, token, slot), act)
 
 
+@router.post("/pour/{token}/brew/{slot}/times")
+def slot_times(
+    request: Request, bench: AtBench, bar: AtBar, token: str, slot: str, form: Form
+) -> Response:
+    """Note typed times."""
+    brew = _find(bench, bar, slot)
+
+    def act() -> None:
+        note_times(bench, *open_slot_brew(bench, bar.tasting_id, brew), form)
+
+    return answer_form(request, _find_again(bench, token, slot), act, form)
+
+
+@router.post("/pour/{token}/brew/{slot}/readings")
+def slot_readings(
+    request: Request, bench: AtBench, bar: AtBar, token: str, slot: str, form: Form
+) -> Response:
+    """Note readings, and keep the brew if that is asked for."""
+    brew, find = _find(bench, bar, slot), _find_again(bench, token, slot)
+    pieces = find().pieces
+
+    def act() -> None:
+        note_readings(bench, *open_slot_brew(bench, bar.tasting_id, brew), form, pieces)
+
+    return answer_form(request, find, act, form)
+
+
 @router.post("/pour/{token}/brew/{slot}/again")
 def slot_again(request: Request, bench: AtBench, bar: AtBar, token: str, slot: str) -> Response:
-    """Begin a slot's brew anew: what is kept stays on record until the new one is kept."""
-    brew = _find(bench, bar, slot)
-    account_id, _ = open_slot_brew(bench, bar.tasting_id, brew)
-    if not brew.open:
-        brew_sheets.begin_brew(bench, account_id, tasting_id=bar.tasting_id, slot=slot)
+    """Begin a slot's brew anew; a second tap finds what the first one began."""
+    brew_again(bench, bar.tasting_id, _find(bench, bar, slot))
     return go_to(request, f"/pour/{token}/brew/{slot}")
 
 
@@ -70,6 +100,8 @@ def lay_out(bench: Bench, bar: Bar, token: str, brew: SlotBrew) -> BrewSheet:
         now=bench.clock(),
         open=brew.open,
         kept=not brew.open,
+        in_record=True,
+        pieces=list_slot_parts(bench, bar.tasting_id, bar.layout.plan, brew.slot.sample, name),
         serves=next(pot.cups for pot in pots if pot.slot.name == name),
     )
 

@@ -46,6 +46,14 @@ def say_recipe(recipe: Recipe) -> str:
     return " · ".join([first, *(one for one in parts if one)])
 
 
+def say_weighed(millilitres: Decimal, grams: Decimal, celsius: Decimal) -> str:
+    """Say what hot water measured by volume was noted as."""
+    return (
+        f"{say_number(millilitres)} mL at {say_number(celsius)} °C weigh about "
+        f"{say_number(grams)} g: that is what was noted."
+    )
+
+
 def say_number(value: Decimal | None) -> str:
     """Write a number as it was given, without empty decimals; nothing for none."""
     if value is None:

@@ -1,6 +1,6 @@
 """Changing and keeping a brew; one for a sealed slot is noted in the record as it is kept."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -11,7 +11,8 @@ from server.reports.brewed_notes import read_note
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.brew_sheets import changing, finish, get_brew, get_row
-from server.tastings.journal import AT_THE_TABLE, Journal, open_journal
+from server.tastings.journal import AT_THE_TABLE, open_journal
+from server.tastings.pieces_used import PartChoice
 
 Change = Callable[[Recipe, Brewed], Brewed]
 
@@ -22,9 +23,17 @@ def keep_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> None:
 
 
 def change_brew(
-    bench: Bench, account_id: UUID, brew_id: UUID, change: Change, *, keep: bool = False
+    bench: Bench,
+    account_id: UUID,
+    brew_id: UUID,
+    change: Change,
+    *,
+    keep: bool = False,
+    pieces: Sequence[PartChoice] | None = None,
 ) -> None:
     """Change what is noted of a brew, kept or not, and keep it if that is asked for.
+
+    Where ``pieces`` are given, the brew counts for the one of them that it names then.
 
     What is kept for a sealed slot goes into the record; the same again notes nothing. A
     sample for the refractometer takes its time to cool, so readings may come after closing;
@@ -40,26 +49,32 @@ def change_brew(
     brew = get_brew(bench, account_id, brew_id)
     if brew.slot is None or brew.tasting_id is None or not (keep or brew.kept):
         with changing(bench, account_id, brew_id, even_kept=True) as (db, row):
-            row.body = write_brewed(change(read_recipe(row.recipe), read_brewed(row.body)))
+            _change(row, read_brewed(row.body), change, pieces)
             if keep and row.kept_at is None:
                 finish(bench, db, row)
         return
     with open_journal(bench, brew.tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         row = get_row(journal.db, account_id, brew_id)
-        _note(bench, journal, row, brew.slot, change)
+        noted = queries.load_record(journal.db, brew.tasting_id).brews.get(brew.slot)
+        before = read_brewed(row.body) if row.kept_at is None else read_note(noted)
+        _change(row, before, change, pieces)
+        if row.kept_at is None:
+            finish(bench, journal.db, row)
+        kept = read_brewed(row.body)
+        if noted is None or read_note(noted) != kept:
+            journal.append(Kind.BREWED, slot=brew.slot, **write_event(kept))
         journal.db.add(row)
 
 
-def _note(bench: Bench, journal: Journal, row: tables.Brew, slot: str, change: Change) -> None:
-    """Change the working copy, and append what it says now unless the record says so."""
-    noted = queries.load_record(journal.db, journal.tasting.id).brews.get(slot)
-    before = read_brewed(row.body) if row.kept_at is None else read_note(noted)
-    row.body = write_brewed(change(read_recipe(row.recipe), before))
-    if row.kept_at is None:
-        finish(bench, journal.db, row)
-    kept = read_brewed(row.body)
-    if noted is None or read_note(noted) != kept:
-        journal.append(Kind.BREWED, slot=slot, **write_event(kept))
+def _change(
+    row: tables.Brew, before: Brewed, change: Change, pieces: Sequence[PartChoice] | None
+) -> None:
+    """Change the working copy, and the piece it counts for."""
+    after = change(read_recipe(row.recipe), before)
+    row.body = write_brewed(after)
+    if pieces is not None and (after.part is None or after.part != before.part):
+        label = after.part.specimen if after.part else None
+        row.specimen_id = next((one.specimen_id for one in pieces if one.label == label), None)
 
 
 def write_event(brewed: Brewed) -> dict[str, Any]:

@@ -145,8 +145,9 @@ def finish(bench: Bench, db: Session, row: tables.Brew) -> None:
     """Finish a brew within a transaction, with the piece of the part that it was made with."""
     if not row.body:
         raise Refusal(NOT_BEGUN)
-    part = tell_part(db, row)
-    row.body = write_brewed(read_brewed(row.body).model_copy(update={"part": part}))
+    brewed = read_brewed(row.body)
+    part = tell_part(db, row) or brewed.part
+    row.body = write_brewed(brewed.model_copy(update={"part": part}))
     row.kept_at = bench.clock()
 
 

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedSlot
-from server.brewing.brewed import Brewed
+from server.brewing.brewed import Brewed, write_brewed
 from server.brewing.recipe import Recipe
 from server.reports.brewed_notes import read_note
 from server.storage import brews, queries, specimens
@@ -15,6 +15,7 @@ from server.tastings.brew_sheets import (
     NO_BREW,
     KeptBrew,
     begin_brew,
+    changing,
     find_planned_recipe,
     tell,
 )
@@ -87,12 +88,30 @@ def find_shown(bench: Bench, brew: KeptBrew) -> Brewed:
 
 
 def open_slot_brew(bench: Bench, tasting_id: UUID, brew: SlotBrew) -> tuple[UUID, UUID]:
-    """Return account and id of the brew for a slot; one that was not begun begins."""
+    """Return account and id of the brew for a slot; one that was not begun begins.
+
+    Where the record has a note and the bench has no brew, the note is laid out as one.
+    """
+    account_id = get_account(bench, tasting_id)
+    if brew.brew is not None:
+        return account_id, brew.brew.id
+    brew_id = begin_brew(bench, account_id, tasting_id=tasting_id, slot=brew.slot.name)
+    if brew.noted:
+        with changing(bench, account_id, brew_id) as (_, row):
+            row.body, row.kept_at = write_brewed(brew.brewed), bench.clock()
+    return account_id, brew_id
+
+
+def brew_again(bench: Bench, tasting_id: UUID, brew: SlotBrew) -> None:
+    """Begin a slot's brew anew; what is kept stays on record until the new one is kept."""
+    account_id = get_account(bench, tasting_id)
+    begin_brew(bench, account_id, tasting_id=tasting_id, slot=brew.slot.name)
+
+
+def get_account(bench: Bench, tasting_id: UUID) -> UUID:
+    """Return the account that keeps the brews of a tasting."""
     with bench.reading() as db:
         account_id = specimens.find_leader(db, tasting_id)
     if account_id is None:
         raise NotFound(NO_BREW)
-    if brew.brew is not None:
-        return account_id, brew.brew.id
-    slot = brew.slot.name
-    return account_id, begin_brew(bench, account_id, tasting_id=tasting_id, slot=slot)
+    return account_id

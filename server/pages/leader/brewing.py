@@ -1,17 +1,22 @@
 """The leader's brews: one begun from a recipe, its sheet and its taps."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
-from server.pages.brew_sheet import BrewSheet, answer_tap
+from server.pages.brew_sheet import BrewSheet, answer_form, answer_tap
 from server.pages.deps import AtBench, Form, Leader, Led
 from server.pages.rendering import go_to, show
 from server.tastings import brew_sheets
 from server.tastings.bench import Bench
 from server.tastings.brew_clock import note_tap
+from server.tastings.brew_readings import note_readings
 from server.tastings.brew_sheets import KeptBrew
+from server.tastings.brew_typing import note_times
+from server.tastings.pieces_used import PartChoice, list_parts, list_slot_parts
+from server.tastings.progress import find_led
 from server.tastings.refusals import NotFound
 from server.tastings.slot_brews import find_shown
 
@@ -44,9 +49,10 @@ def begin_slot_brew(
 
 
 @router.get("/brews/{brew_id}")
-def brew(request: Request, bench: AtBench, leader: Leader, brew_id: UUID) -> Response:
-    """Show the sheet of a brew."""
-    return show(request, "brewing/sheet", _find(bench, leader.id, brew_id)())
+def brew(request: Request, bench: AtBench, leader: Leader, brew_id: UUID, ml: str = "") -> Response:
+    """Show the sheet of a brew; ``ml`` is water that was typed by volume."""
+    view = replace(_find(bench, leader.id, brew_id)(), ml=ml)
+    return show(request, "brewing/sheet", view)
 
 
 @router.post("/brews/{brew_id}/tap")
@@ -54,6 +60,26 @@ def tap(request: Request, bench: AtBench, leader: Leader, brew_id: UUID, form: F
     """Note a tap."""
     find = _find(bench, leader.id, brew_id)
     return answer_tap(request, find, lambda: note_tap(bench, leader.id, brew_id, form))
+
+
+@router.post("/brews/{brew_id}/times")
+def times(request: Request, bench: AtBench, leader: Leader, brew_id: UUID, form: Form) -> Response:
+    """Note typed times."""
+    find = _find(bench, leader.id, brew_id)
+    return answer_form(request, find, lambda: note_times(bench, leader.id, brew_id, form), form)
+
+
+@router.post("/brews/{brew_id}/readings")
+def readings(
+    request: Request, bench: AtBench, leader: Leader, brew_id: UUID, form: Form
+) -> Response:
+    """Note readings, and keep the brew if that is asked for."""
+    find = _find(bench, leader.id, brew_id)
+
+    def act() -> None:
+        note_readings(bench, leader.id, brew_id, form, find().pieces)
+
+    return answer_form(request, find, act, form)
 
 
 @router.post("/brews/{brew_id}/forget")
@@ -69,6 +95,8 @@ def _find(bench: Bench, account_id: UUID, brew_id: UUID) -> Callable[[], BrewShe
     def find() -> BrewSheet:
         brew = brew_sheets.get_brew(bench, account_id, brew_id)
         back, name = _find_back(brew)
+        pieces = _list_pieces(bench, account_id, brew)
+        piece = next((one.label for one in pieces if one.specimen_id == brew.specimen_id), "")
         return BrewSheet(
             base=f"/brews/{brew.id}",
             back=back,
@@ -80,9 +108,22 @@ def _find(bench: Bench, account_id: UUID, brew_id: UUID) -> Callable[[], BrewShe
             open=not brew.kept,
             kept=brew.kept,
             owned=True,
+            in_record=brew.slot is not None,
+            pieces=pieces,
+            piece=piece if brew.specimen_id else "",
         )
 
     return find
+
+
+def _list_pieces(bench: Bench, account_id: UUID, brew: KeptBrew) -> tuple[PartChoice, ...]:
+    if brew.slot is None or brew.tasting_id is None:
+        return list_parts(bench, account_id, brew.id)
+    led = find_led(bench, account_id, brew.tasting_id)
+    if led is None:
+        return ()
+    plan, level = led.layout.plan, brew.level or ""
+    return list_slot_parts(bench, brew.tasting_id, plan, level, brew.slot)
 
 
 def _find_back(brew: KeptBrew) -> tuple[str, str]:
