@@ -2,8 +2,9 @@
 
 from server.brewing.extraction import Form
 from server.brewing.sanity import YIELDS, Finding, Remark
+from server.brewing.strength import USUAL as INSTRUMENT
 from server.brewing.strength import WARMEST_C, WIDEST_SPREAD
-from server.brewing.yields import USUAL_RETAINED, BrewYield
+from server.brewing.yields import LIMITS, USUAL_RETAINED, BrewYield
 
 REMARKS = {
     Remark.BEVERAGE_ABOVE_WATER: (
@@ -73,6 +74,11 @@ NO_COMPARING = (
     "Yields by different forms do not compare: the forms alone lie two or three points apart."
 )
 NOT_CORRECTED = "Neither moisture nor gas of the beans is corrected for."
+PLUS_MINUS = (
+    f"± counts scales right within {LIMITS['dose_g']:g} g of coffee and {LIMITS['water_g']:g} g of "
+    f"the rest, an instrument right within {INSTRUMENT.accuracy:g} %TDS, and how the readings lie "
+    "apart: the root of the sum of their squares."
+)
 
 
 def say_remark(found: Finding) -> str:
@@ -107,3 +113,17 @@ def say_yield(found: BrewYield) -> str:
         return REASONS[found.reason]
     limits = max(found.plus_minus, 0.1)
     return f"{found.percent:.1f} % ± {limits:.1f}, {FORMS[found.form]}"
+
+
+def explain_yield(found: BrewYield) -> tuple[str, ...]:
+    """Say how a yield came about and what it may be held against; nothing where there is none.
+
+    Examples
+    --------
+    >>> explain_yield(BrewYield(reason="dose"))
+    ()
+    """
+    if found.percent is None:
+        return ()
+    usual = (USUAL,) if found.estimated else ()
+    return (*usual, PLUS_MINUS, NOT_CORRECTED, NO_COMPARING)
