@@ -39,6 +39,7 @@ from server.reports.counting import (
     pick_purpose,
 )
 from server.reports.cues import CueTally, tally_cues
+from server.reports.gate_record import GateRecord, describe_gate, weigh_overrides
 from server.reports.grouped import GroupResult, measure_groups
 from server.reports.looks import LookResult, measure_looks
 from server.reports.reach import Reach, measure_reach
@@ -127,6 +128,8 @@ class Analysis:
         Pieces of the part that the samples were brewed with; empty if nobody noted any.
     look
         What looking alone could tell before sealing; None if nobody tried.
+    gate
+        What was sealed, or let go, although it was not matched.
     unchecked
         What nobody ticked off in the room.
     exploratory
@@ -158,6 +161,7 @@ class Analysis:
     brews: tuple[SampleBrews, ...]
     match: MatchTable
     properties: tuple[PropertyState, ...]
+    gate: GateRecord
     shared_pots: int
     pieces: tuple[SamplePieces, ...]
     rounds: tuple[RoundTally, ...]
@@ -265,7 +269,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         people=_count_people(sealed, tests),
         changes=find_changes(sealed, record, decided, events, judgements),
         **_describe_course(sealed, record, events, seal, course),
-        **_describe_serving(sealed, record, tests, struck),
+        **_describe_serving(sealed, record, events, tests, struck),
     )
 
 
@@ -300,15 +304,17 @@ def _describe_course(
 def _describe_serving(
     sealed: SealedTasting,
     record: Record,
+    events: Sequence[Event],
     judgements: tuple[Judgement, ...],
     struck: Collection[UUID],
 ) -> dict[str, Any]:
     match = match_served(sealed, record, judgements)
-    method = get_method(sealed.plan.method)
+    method, gate = get_method(sealed.plan.method), describe_gate(sealed, events, record, judgements)
     return {
         "brews": count_brews(sealed, record, judgements),
         "match": match,
-        "properties": find_judged(sealed.plan, match),
+        "properties": weigh_overrides(find_judged(sealed.plan, match), gate),
+        "gate": gate,
         "shared_pots": find_shared_pots(sealed, judgements),
         "pieces": find_pieces(sealed, record, judgements),
         "rounds": tally_rounds(sealed, struck, judgements),

@@ -7,7 +7,7 @@ from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedSlot
 from server.brewing.match import MatchTable, SlotReadings, Verdict, match_brews
 from server.reports.brew_readings import find_readings
-from server.reports.brews import PropertyState, find_properties
+from server.reports.brews import PropertyState, find_judged
 
 Properties = tuple[PropertyState, ...]
 
@@ -48,7 +48,7 @@ def match_all(plan: Plan, brews: Sequence[SlotReadings], samples: Sequence[str])
 def list_judged(plan: Plan, match: MatchTable) -> Properties:
     """List the properties in which the samples of a plan should match."""
     strength = judge_strength(plan)
-    return tuple(one for one in find_properties(match) if strength or one.name != "strength")
+    return tuple(one for one in find_judged(plan, match) if strength or one.name != "strength")
 
 
 def match_slot(layout: Layout, record: Record, slot: PlannedSlot) -> Properties | None:

@@ -27,6 +27,39 @@ NEEDS_REASON = (
     "and will not speak of the part."
 )
 
+# In a finding
+
+OVERRIDE = (
+    "Brew {slot} of “{label}” was released although it did not match the other brews of its "
+    "round: {what}. Reason given: {reason}."
+)
+OVERRIDE_RIVAL = (
+    "What was released unmatched is a rival explanation: no difference that was found can be put "
+    "down to the part, or to whatever else was meant to differ."
+)
+MENDED = "By a later reading it matched."
+SEALED_UNMATCHED = (
+    "It was sealed although the trial brews were not matched: {what}. Reason given: {reason}."
+)
+SERVED = {
+    Verdict.MATCHED: "The brews served were matched in {names}.",
+    Verdict.BORDERLINE: "The brews served were only nearly matched in {names}.",
+    Verdict.NOT_MATCHED: "Nor were the brews served matched in {names}.",
+    Verdict.NOT_MEASURED: "The brews served were not all measured in {names}.",
+}
+TRIALS_NEARLY = "Before sealing, the trial brews were only nearly matched: {what}."
+TRIALS_UNREAD = "Before sealing, the trial brews were not compared in {names}: not read of both."
+NO_TRIALS = "No trial brews were matched before sealing."
+ONE_RECIPE = (
+    "By their recipes the samples are one, and nothing on record says what part differs: unless "
+    "something that no recipe holds did, this was a null control, and what was told apart are "
+    "brews."
+)
+ONE_RECIPE_PLANNED = (
+    "These two samples are one recipe: this is a null control. If a part differs, choose its "
+    "pieces below, or say in the plan what differs."
+)
+
 
 def say_property(one: PropertyState) -> str:
     """Say how one property matched.
@@ -45,8 +78,8 @@ def say_property(one: PropertyState) -> str:
     return template.format(Name=one.name.capitalize(), **_show(one))
 
 
-def say_apart(properties: tuple[PropertyState, ...]) -> str:
-    """Name what is not matched, and how far it lies apart.
+def say_apart(properties: tuple[PropertyState, ...], state: Verdict = Verdict.NOT_MATCHED) -> str:
+    """Name what is not matched, or in another state, and how far it lies apart.
 
     Examples
     --------
@@ -56,7 +89,7 @@ def say_apart(properties: tuple[PropertyState, ...]) -> str:
     >>> say_apart((one,))
     'fill (9 g apart, limit 2 g)'
     """
-    apart = [one for one in properties if one.state == Verdict.NOT_MATCHED]
+    apart = [one for one in properties if one.state == state]
     return join_words([APART.format(name=one.name, **_show(one)) for one in apart])
 
 

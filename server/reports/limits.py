@@ -29,6 +29,7 @@ from server.reports.facts import (
 )
 from server.reports.few.facts import say_few
 from server.reports.few.words import STILL_VALID
+from server.reports.gate_limits import limit_gate
 from server.reports.piece_limits import limit_pieces
 from server.reports.reliance import NOT_UNSEALED
 from server.reports.stopping.words import SPARE, UNSERVED
@@ -47,6 +48,7 @@ def list_limits(
         return tuple(_limit_record(analysis))
     return (
         *_limit_exploratory(analysis, verdict),
+        *limit_gate(analysis.gate, analysis.properties),
         *_limit_count(analysis),
         *limit_numbers(analysis, verdict),
         *_limit_people(analysis),

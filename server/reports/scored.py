@@ -14,13 +14,14 @@ from server.blinding.table_plans import get_table
 from server.blinding.table_stands import list_scored
 from server.brewing.match import MatchTable
 from server.reports.blindness import Blinding, rate_blinding
-from server.reports.brews import PropertyState, find_properties, match_served
+from server.reports.brews import PropertyState, find_judged, match_served
 from server.reports.changes import Changes, find_changes
 from server.reports.counting import (
     find_standing_answers,
     find_struck,
     fold_before_unsealing,
 )
+from server.reports.gate_record import GateRecord, describe_gate, weigh_overrides
 from server.reports.reliance import Course, find_exploratory_reasons
 from server.reports.scored_answers import (
     Missing,
@@ -84,6 +85,8 @@ class TableAnalysis:
     match, properties
         Strength, temperature and fill of the brews behind the sheets that count, and how far
         they matched.
+    gate
+        What was sealed, or let go, although it was not matched.
     single
         Whether every sample stood in one bowl or came from one pot, so that a bowl cannot
         be told from its sample.
@@ -120,6 +123,7 @@ class TableAnalysis:
     bowls: Uniformity | None
     match: MatchTable
     properties: tuple[PropertyState, ...]
+    gate: GateRecord
     single: bool
     own_words: OwnWords | None
     readings: tuple[TableReading, ...]
@@ -180,6 +184,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
     course = Course(stopped=len(tables) < planned, extends=sealed.plan.extends)
     levels = [one.level for one in sealed.samples]
     match = match_served(sealed, decided, tables)
+    gate = describe_gate(sealed, events, decided, tables)
     return TableAnalysis(
         plan=sealed.plan,
         table=table,
@@ -203,7 +208,8 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         others=analyse_kinds(sealed, sheet, () if over else tables),
         bowls=_compare_bowls(sealed, sheet, () if over else tables, primary),
         match=match,
-        properties=find_properties(match),
+        properties=weigh_overrides(find_judged(sealed.plan, match), gate),
+        gate=gate,
         single=_has_single_bowls(sealed),
         own_words=None if over else compare_own_words(sheet, tables, levels),
         readings=() if over else read_all_ways(sealed, sheet, decided, tables, numbers, primary),

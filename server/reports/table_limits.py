@@ -2,7 +2,10 @@
 
 from server.blinding.table_plans import is_complete
 from server.reports import table_words as words
+from server.reports.contrast_words import NOT_THE_CAUSE
+from server.reports.contrasts import limit_by_contrast
 from server.reports.display import quote, show_count
+from server.reports.gate_limits import limit_gate
 from server.reports.scored import TableAnalysis
 from server.reports.table_calibration import limit_by_open_bowls
 from server.reports.table_grids import asks_liking
@@ -16,7 +19,9 @@ SMALL_PANEL = 8
 def forbid(analysis: TableAnalysis) -> tuple[str, ...]:
     """List what the scores do not support, however tempting."""
     liking = (words.LIKING,) if asks_liking(analysis) else ()
-    return (*forbid_beside_rivals(analysis), *words.MAY_NOT_SAY, *liking)
+    contrast = analysis.plan.contrast
+    part = (NOT_THE_CAUSE[contrast],) if contrast else ()
+    return (*forbid_beside_rivals(analysis), *part, *words.MAY_NOT_SAY, *liking)
 
 
 def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
@@ -38,7 +43,8 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
     }
     said |= dict.fromkeys(limit_by_open_bowls(analysis.open_bowls), True)
     held = (sentence for sentence, holds in said.items() if holds)
-    return (*list_match_limits(analysis), *held)
+    gates = limit_gate(analysis.gate, analysis.properties)
+    return (*gates, *list_match_limits(analysis), *limit_by_contrast(analysis.plan), *held)
 
 
 def _say_incomplete(analysis: TableAnalysis) -> str:

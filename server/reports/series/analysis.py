@@ -32,6 +32,7 @@ from server.reports.counting import (
     judge,
 )
 from server.reports.cues import CueTally, tally_cues
+from server.reports.gate_record import GateRecord, describe_gate, weigh_overrides
 from server.reports.reliance import Course, find_exploratory_reasons
 from server.stats.dose import DoseFit, fit_dose
 from server.stats.series import Answer, pool
@@ -83,6 +84,8 @@ class SeriesAnalysis:
     match, properties
         How warm and how full base and other cups were; strength is left out, because what
         is added may change it.
+    gate
+        What was let go although it was not matched.
     others
         As in `analysis.Analysis`.
     """
@@ -103,6 +106,7 @@ class SeriesAnalysis:
     blinding: Blinding
     match: MatchTable
     properties: tuple[PropertyState, ...]
+    gate: GateRecord
     cues: CueTally
     unchecked: tuple[str, ...]
     changes: Changes
@@ -144,6 +148,7 @@ def analyse_series(sealed: SealedTasting, events: Sequence[Event]) -> SeriesAnal
     problems, course = tuple(verify_chain(seal, events)), Course(stopped=len(judged) < planned)
     over = record.state == State.ABANDONED  # kept for the record, but without a result
     match = _match(sealed, decided, judged)
+    gate = describe_gate(sealed, events, decided, judged)
     return SeriesAnalysis(
         plan=plan,
         series=plan.series,
@@ -160,7 +165,8 @@ def analyse_series(sealed: SealedTasting, events: Sequence[Event]) -> SeriesAnal
         judged=judged,
         blinding=blinding,
         match=match,
-        properties=tuple(one for one in find_properties(match) if one.name != "strength"),
+        properties=weigh_overrides(_pick_judged(match), gate),
+        gate=gate,
         cues=tally_cues(judged),
         unchecked=tuple(item for item in CHECKLIST if item not in decided.checks),
         changes=find_changes(sealed, record, decided, events, judged),
@@ -206,6 +212,10 @@ def _read_otherwise(
     kept = [one for one in judged if not one.cue]
     if len(kept) < len(judged):
         yield read_series(sealed.plan, kept, "without_cues", len(judged) - len(kept))
+
+
+def _pick_judged(match: MatchTable) -> tuple[PropertyState, ...]:
+    return tuple(one for one in find_properties(match) if one.name != "strength")
 
 
 def _match(sealed: SealedTasting, record: Record, judged: Sequence[Judgement]) -> MatchTable:

@@ -15,6 +15,7 @@ from server.reports.display import (
     show_number,
     show_p,
 )
+from server.reports.gate_limits import limit_gate
 from server.reports.series import words
 from server.reports.series.analysis import SeriesAnalysis
 from server.reports.series.verdicts import WITHOUT_NUMBERS, SeriesVerdict
@@ -28,6 +29,7 @@ def list_limits(analysis: SeriesAnalysis, verdict: SeriesVerdict) -> tuple[str, 
         return (*_limit_count(analysis), words.NO_COMPLIANCE)
     return (
         *_limit_exploratory(analysis),
+        *limit_gate(analysis.gate, analysis.properties),
         *_limit_count(analysis),
         *_limit_numbers(analysis),
         *_limit_asking(analysis),
