@@ -116,7 +116,7 @@ def make_piece_table(analysis: Analysis) -> Table:
 def make_age_table(analysis: Analysis) -> Table:
     """Tabulate right answers by the brews that the pieces had made before."""
     title, head = piece_words.AGES
-    return Table("piece ages", title, head, tuple(list_age_rows(analysis.pieces)))
+    return Table("piece_ages", title, head, tuple(list_age_rows(analysis.pieces)))
 
 
 def make_control_table(analysis: Analysis) -> Table:

@@ -51,7 +51,8 @@ class OwnSitting:
 
     ``answered`` counts its answers, ``turned`` lists the sittings whose marks are on record
     and may still be corrected, ``corrects`` says that those of this one are. ``seen`` says
-    that a mark of its answered cups was seen too early.
+    that a mark of its answered cups was seen too early; ``single_cups``, that every cup is
+    a brew of its own.
     """
 
     number: int
@@ -65,6 +66,7 @@ class OwnSitting:
     corrects: bool
     seen: bool
     home: str
+    single_cups: bool
 
     @property
     def cups(self) -> int:
@@ -149,6 +151,7 @@ def describe_sitting(layout: Layout, record: Record, number: int) -> OwnSitting:
         corrects=number in record.reveals,
         seen=is_seen(record, number),
         home=f"/tastings/{layout.tasting}",
+        single_cups=layout.plan.single_cups,
     )
 
 

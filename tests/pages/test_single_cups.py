@@ -6,9 +6,11 @@ from uuid import UUID
 import pytest
 
 from server.reports.words import EACH_CUP
+from server.tastings.alone import prepare_sitting
 from server.tastings.seating import take_seat
 from tests.conftest import look_up
 from tests.playing import Play
+from tests.playing_alone import PlayAlone
 
 EACH = {"pots": "each", "cup_ml": "30", "relief": "spit"}
 
@@ -110,6 +112,27 @@ def test_a_null_control_is_refused_beside_its_box(leader, plan_form):
     assert answer.status_code == 422
     assert "no two pots to tell apart" in answer.text
     assert 'value="each" checked' in answer.text
+
+
+@pytest.fixture
+def alone(bench, make_tasting):
+    return PlayAlone(bench, make_tasting(**EACH, pourer="alone", sittings="1"))
+
+
+def test_alone_cups_are_brewed_right_before_they_are_shuffled(client, alone):
+    seat = f"/seat/{alone.token}"
+    client.post(f"{seat}/instructed")
+    assert "brew the cups of a round one by one" in client.get(seat).text
+    prepare_sitting(alone.bench, alone.token, 1)
+    assert "Brew, then shuffle" in client.get(seat).text
+
+
+def test_alone_from_the_marks_to_the_finding(leader, alone):
+    alone.taste(1, right=3)
+    alone.turn(1)
+    alone.close()
+    leader.post(f"/tastings/{alone.made.id}/unseal")
+    assert EACH_CUP in leader.get(f"/tastings/{alone.made.id}/finding").text
 
 
 def find_play(bench, tasting_id):
