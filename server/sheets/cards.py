@@ -1,36 +1,23 @@
 """A sheet as JSON: what is sealed with a tasting, and the file that is handed on."""
 
 import json
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from server.blinding.seal import canonical
-from server.sheets.problems import Problem, list_problems
+from server.sheets.files import BadCard, CardKind, read_file, read_members, write_members
+from server.sheets.problems import list_problems
 from server.sheets.sheet import Sheet
 
-FORMAT, FORMAT_NO = "oddcup sheet", 1
-LARGEST = 500_000
+T = TypeVar("T")
+SHEET = CardKind("oddcup sheet", 1, "score sheet", 500_000)
+LARGEST = SHEET.largest
 
 
-class BadSheet(ValueError):
-    """The JSON is no sheet.
-
-    Attributes
-    ----------
-    problems : tuple of Problem
-        What is wrong and where, one or more.
-
-    Examples
-    --------
-    >>> str(BadSheet([Problem(("title",), "is missing")]))
-    'title: is missing'
-    """
-
-    def __init__(self, problems: Iterable[Problem]) -> None:
-        self.problems = tuple(problems)
-        super().__init__("; ".join(map(str, self.problems)))
+class BadSheet(BadCard):
+    """The JSON is no sheet."""
 
 
 def write_sheet(sheet: Sheet) -> dict[str, Any]:
@@ -45,7 +32,7 @@ def write_sheet(sheet: Sheet) -> dict[str, Any]:
     dict
         With its format beside its members; numbers that matter are decimal strings.
     """
-    return {"format": FORMAT, "format_no": FORMAT_NO} | sheet.model_dump(mode="json")
+    return write_members(SHEET, sheet.model_dump(mode="json"))
 
 
 def read_sheet(data: object) -> Sheet:
@@ -71,14 +58,7 @@ def read_sheet(data: object) -> Sheet:
     Traceback (most recent call last):
     server.sheets.cards.BadSheet: format: this is no score sheet of Oddcup
     """
-    if not isinstance(data, Mapping):
-        raise BadSheet([Problem((), "this is no score sheet: it must be an object with members")])
-    if data.get("format") != FORMAT:
-        raise BadSheet([Problem(("format",), "this is no score sheet of Oddcup")])
-    number = data.get("format_no")
-    if type(number) is not int or number != FORMAT_NO:
-        raise BadSheet([Problem(("format_no",), f"only format number {FORMAT_NO} is known here")])
-    members = {name: one for name, one in data.items() if name not in ("format", "format_no")}
+    members = _as_sheet(lambda: read_members(SHEET, data))
     try:
         return Sheet.model_validate_json(json.dumps(members), strict=True)
     except ValidationError as error:
@@ -125,36 +105,11 @@ def import_sheet(text: bytes) -> Sheet:
     Traceback (most recent call last):
     server.sheets.cards.BadSheet: line 1, character 27: this is no JSON, or a piece is missing
     """
-    if len(text) > LARGEST:
-        raise BadSheet(
-            [Problem((), f"this is no score sheet: it is longer than {LARGEST:,} bytes")]
-        )
+    return read_sheet(_as_sheet(lambda: read_file(SHEET, text)))
+
+
+def _as_sheet(read: Callable[[], T]) -> T:
     try:
-        data = json.loads(
-            text.decode("utf-8-sig"), object_pairs_hook=_read_members, parse_constant=_refuse
-        )
-    except json.JSONDecodeError as error:
-        place = (f"line {error.lineno}", f"character {error.colno}")
-        raise BadSheet([Problem(place, "this is no JSON, or a piece is missing")]) from None
-    except UnicodeDecodeError as error:
-        raise BadSheet([Problem((f"byte {error.start + 1}",), "this is no UTF-8")]) from None
-    except RecursionError:
-        raise BadSheet([Problem((), "this is no score sheet: it is nested too deeply")]) from None
-    except BadSheet:
-        raise
-    except ValueError:
-        raise BadSheet([Problem((), "this is no score sheet: it holds a huge number")]) from None
-    return read_sheet(data)
-
-
-def _read_members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    members: dict[str, Any] = {}
-    for name, value in pairs:
-        if name in members:
-            raise BadSheet([Problem((name[:40],), "is there twice")])
-        members[name] = value
-    return members
-
-
-def _refuse(constant: str) -> None:
-    raise BadSheet([Problem((constant,), "is no JSON")])
+        return read()
+    except BadCard as error:
+        raise BadSheet(error.problems) from None

@@ -1,11 +1,17 @@
-"""What is wrong with a sheet, and where, in words for whoever wrote it."""
+"""What is wrong with a card, and where, in words for whoever wrote it."""
 
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
-ROWS = {"attributes": "attribute", "words": "word", "levels": "level", "passes": "pass"}
+ROWS = {
+    "attributes": "attribute",
+    "words": "word",
+    "levels": "level",
+    "passes": "pass",
+    "steps": "step",
+}
 SENTENCES = {
     "missing": "is missing",
     "extra_forbidden": "is not known here",
