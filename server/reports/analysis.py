@@ -316,7 +316,9 @@ def _describe_serving(
         "properties": weigh_overrides(find_judged(sealed.plan, match), gate),
         "gate": gate,
         "shared_pots": find_shared_pots(sealed, judgements),
-        "pieces": find_pieces(sealed, record, judgements),
+        "pieces": find_pieces(
+            sealed, record, judgements, {one.serving: one.correct for one in judgements}
+        ),
         "rounds": tally_rounds(sealed, struck, judgements),
         "positions": tally_positions(judgements, 2 if method.reference else 1),
         "sortings": tally_sortings(method, find_orders(sealed.plan), judgements),

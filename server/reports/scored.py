@@ -40,6 +40,7 @@ from server.reports.scored_own_words import OwnWords, compare_own_words
 from server.reports.scored_readings import (
     TableReading,
 )
+from server.reports.specimens import SamplePieces, find_pieces
 from server.sheets.analysis import Analysis, analyse_scores
 from server.sheets.cards import read_sheet
 from server.sheets.scores import Score
@@ -87,6 +88,8 @@ class TableAnalysis:
         they matched.
     gate
         What was sealed, or let go, although it was not matched.
+    pieces
+        Pieces of the part that the samples were brewed with; empty if nobody noted any.
     single
         Whether every sample stood in one bowl or came from one pot, so that a bowl cannot
         be told from its sample.
@@ -124,6 +127,7 @@ class TableAnalysis:
     match: MatchTable
     properties: tuple[PropertyState, ...]
     gate: GateRecord
+    pieces: tuple[SamplePieces, ...]
     single: bool
     own_words: OwnWords | None
     readings: tuple[TableReading, ...]
@@ -210,6 +214,7 @@ def analyse_table(sealed: SealedTasting, events: Sequence[Event]) -> TableAnalys
         match=match,
         properties=weigh_overrides(find_judged(sealed.plan, match), gate),
         gate=gate,
+        pieces=find_pieces(sealed, decided, tables),
         single=_has_single_bowls(sealed),
         own_words=None if over else compare_own_words(sheet, tables, levels),
         readings=() if over else read_all_ways(sealed, sheet, decided, tables, numbers, primary),

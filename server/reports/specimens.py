@@ -10,8 +10,7 @@ from server.blinding.record import Record
 from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
 from server.brewing.brewed import PartState
 from server.reports.brewed_notes import read_note
-from server.reports.brews import find_compared, find_served_slots
-from server.reports.counting import Judgement
+from server.reports.brews import Counted, find_compared, find_served_slots
 
 
 @dataclass(frozen=True)
@@ -144,7 +143,10 @@ class SamplePieces:
 
 
 def find_pieces(
-    sealed: SealedTasting, record: Record, judgements: Sequence[Judgement]
+    sealed: SealedTasting,
+    record: Record,
+    counted: Sequence[Counted],
+    right: Mapping[UUID, bool] | None = None,
 ) -> tuple[SamplePieces, ...]:
     """Return the pieces of every compared sample; nothing where none was sealed or noted.
 
@@ -154,22 +156,23 @@ def find_pieces(
         With its key.
     record : Record
         Whose notes say which piece made a brew.
-    judgements : sequence of Judgement
-        Counted answers of the test.
+    counted : sequence of Counted
+        Answers or sheets that count.
+    right : mapping of UUID to bool, optional
+        Serving to whether its answer is right, where answers are.
     """
     planned = sealed.plan.bench.specimens if sealed.plan.bench else {}
-    served = find_served_slots(sealed, judgements)
+    served = find_served_slots(sealed, counted)
     brews = {slot.name: _find_brew(slot, record) for slot in served}
     if not any(planned.values()) and not any(one.piece for one in brews.values()):
         return ()
-    right = {one.serving: one.correct for one in judgements}
     return tuple(
         _find_sample(
             sealed,
             (sample.level, sample.label),
             planned.get(sample.level, ()),
             {slot.name: brews[slot.name] for slot in served if slot.sample == sample.level},
-            right,
+            right or {},
         )
         for sample in find_compared(sealed)
     )

@@ -6,6 +6,7 @@ from server.reports.contrast_words import NOT_THE_CAUSE
 from server.reports.contrasts import limit_by_contrast
 from server.reports.display import quote, show_count
 from server.reports.gate_limits import limit_gate
+from server.reports.piece_limits import limit_pieces
 from server.reports.scored import TableAnalysis
 from server.reports.table_calibration import limit_by_open_bowls
 from server.reports.table_grids import asks_liking
@@ -44,7 +45,9 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
     said |= dict.fromkeys(limit_by_open_bowls(analysis.open_bowls), True)
     held = (sentence for sentence, holds in said.items() if holds)
     gates = limit_gate(analysis.gate, analysis.properties)
-    return (*gates, *list_match_limits(analysis), *limit_by_contrast(analysis.plan), *held)
+    pieces = limit_pieces(analysis.pieces) if analysis.pieces else ()
+    contrast = limit_by_contrast(analysis.plan)
+    return (*gates, *list_match_limits(analysis), *pieces, *contrast, *held)
 
 
 def _say_incomplete(analysis: TableAnalysis) -> str:

@@ -2,11 +2,14 @@
 
 import pytest
 
+from server.blinding.bench_plans import BenchPlan, PlannedSpecimen
 from server.blinding.events import Kind
 from server.reports.specimen_words import AGES, FIRST_OF_NEW, NOT_NAMED, PIECES
+from server.reports.table_limits import list_table_limits
 from server.reports.tables import list_tables
 from server.reports.words import PIECE
 from tests.reports.test_words import FORBIDDEN
+from tests.scored_tables import analyse, draw, give_means
 
 OLD = {"label": "cloth 9", "part": "cloth filter", "state": "used", "brews": 40}
 NEW = [
@@ -129,3 +132,18 @@ def test_no_sentence_about_pieces_says_what_no_tasting_can(tell):
     story = tell({"A": NEW, "B": [OLD]}, A=[("cloth 1", 0), ("cloth 1", 1)], B=[("cloth 9", 40)])
     text = " ".join(story.conclude().limits)
     assert not FORBIDDEN.search(text)
+
+
+def test_a_scored_table_names_its_pieces_too():
+    sealed = draw(2)
+    bench = BenchPlan(specimens={"A": (PlannedSpecimen(**NEW[0]),)})
+    plan = sealed.plan.model_copy(update={"bench": bench})
+    sealed = sealed.model_copy(update={"plan": plan})
+    means = {"A": 40.0, "B": 60.0}
+    limits = list_table_limits(analyse(sealed, give_means(means)))
+    assert "“batch A” was brewed with 1 piece (cloth 1), new when sealed" in " ".join(limits)
+
+
+def test_a_scored_table_without_pieces_says_nothing_of_them():
+    limits = list_table_limits(analyse(draw(2), give_means({"A": 40.0, "B": 60.0})))
+    assert "piece" not in " ".join(limits)
