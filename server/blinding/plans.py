@@ -293,6 +293,8 @@ class Plan(Growing):
         Recipes, specimens and trial brews behind the samples; None if none is known.
     ladder
         Which step of a ladder of part states or doses this is; None if of none.
+    smell_only
+        Nothing is drunk: everybody smells what stands in the cups.
     """
 
     question: str
@@ -301,7 +303,7 @@ class Plan(Growing):
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
         | {"relief", "days", "similarity", "sequential", "several", "groups"}
         | {"open_cups", "told_shares", "series", "dilution_percent"}
-        | {"extraction_limit", "age_limit", "contrast", "bench", "ladder"}
+        | {"extraction_limit", "age_limit", "contrast", "bench", "ladder", "smell_only"}
     )
 
     method: str
@@ -345,6 +347,7 @@ class Plan(Growing):
     contrast: Contrast = ""
     bench: BenchPlan | None = None
     ladder: Ladder | None = None
+    smell_only: bool = False
 
     @property
     def alone(self) -> bool:

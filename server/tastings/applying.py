@@ -34,7 +34,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
 
     Whoever tastes alone is one person without spare seats, and would know of any control
     that it comes. Sittings are planned alone only; a panel sits down once, and may spread
-    its rounds over days. Who chose to spit does not swallow.
+    its rounds over days. Who chose to spit, or to smell only, does not swallow.
     """
     alone, method = form.get("pourer") == Pourer.ALONE, METHODS.get(form.get("method", ""))
     by_name = method is not None and asks_by_name(method)
@@ -44,7 +44,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     ignored = {
         *(() if days and not alone else ("days",)),
         *(("relief",) if days and alone else ()),
-        *(("swallow",) if form.get("relief") == Relief.SPIT else ()),
+        *(("swallow",) if form.get("relief") == Relief.SPIT or form.get("smell_only") else ()),
         *(PANEL_ONLY if alone else ("sittings",)),
         *(CONTROLS if alone or (method and not has_controls(method)) else ()),
         *(() if by_name or (alone and not either_way) else DIRECTION),

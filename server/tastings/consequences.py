@@ -269,6 +269,8 @@ def _cost(numbers: PlanNumbers, cups: int, pots: RoundPots, null: RoundPots | No
 def _find_caffeine(numbers: PlanNumbers) -> Decimal:
     """Return the caffeine of what is brewed, in mg/mL; espresso is taken as strong as it is."""
     espresso = is_espresso(numbers)
+    if numbers.smell_only or numbers.contrast == "soak":
+        return Decimal(0)  # nothing is drunk, or it is water
     if numbers.relief == Relief.DECAF:
         times = ESPRESSO_MG_PER_ML / CAFFEINE_MG_PER_ML if espresso else Decimal(1)
         return DECAF_MG_PER_ML * times

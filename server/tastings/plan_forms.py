@@ -95,6 +95,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
     declared = find_control_size(plan)
     values |= {
         "swallow": _tick(plan.swallow),
+        "smell_only": _tick(plan.smell_only),
         "null_control": _tick(plan.null_control),
         "told_shares": _tick(plan.told_shares),
         "open_cups": plan.open_cups or "A",

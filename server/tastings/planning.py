@@ -97,6 +97,8 @@ class PlanNumbers(BaseModel):
     several: Literal["", "pooled", "people"] = ""
     groups: Annotated[str, StringConstraints(strip_whitespace=True, max_length=500)] = ""
     beta: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
+    contrast: Contrast = ""
+    smell_only: bool = False
 
     @property
     def alone(self) -> bool:
@@ -131,7 +133,6 @@ class PlanInput(PlanNumbers):
     sample_a: Words
     sample_b: Words
     difference: Words
-    contrast: Contrast = ""
     pourer: Pourer
     tds_limit: Annotated[Decimal, Comma, Field(gt=0, le=5, max_digits=5)] = Decimal("0.05")
     temperature_limit: Annotated[Decimal, Comma, Field(gt=0, le=30, max_digits=5)] = Decimal(2)

@@ -29,6 +29,10 @@ from server.tastings.scoring_view import TableView, find_manner, look_at_table
 from server.tastings.steps import AT_CUPS, REOPENED, StepKind, choose_step, find_turned, find_unsent
 
 REST = timedelta(minutes=1)  # between a locked answer and the next sip
+SMELL = N_(
+    "Smell the cups from left to right; you may smell them again. "
+    "If you cannot tell, choose all the same and tick that you guessed."
+)
 CHOOSE_VERDICT = N_("Say whether these codes stand in front of you.")
 
 
@@ -58,7 +62,8 @@ class SeatView:
     ``open_cups`` are tasted before the first code, ``told_shares`` says that half are of each kind;
     ``own`` is the sitting
     of somebody alone, and None where others pour; ``table`` is what is scored, and None
-    where one cup is picked. ``sips`` says that no cup is drunk up.
+    where one cup is picked. ``sips`` says that no cup is drunk up,
+    ``smell_only`` that none is drunk.
     """
 
     kind: StepKind
@@ -92,6 +97,7 @@ class SeatView:
     own: OwnSitting | None = None
     table: TableView | None = None
     sips: bool = False
+    smell_only: bool = False
     draft: Mapping[str, Any] = field(default_factory=dict)
 
     @property
@@ -150,7 +156,7 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         form=asked.form,
         question=asked.question,
         verdict=asked.verdict,
-        instruction=asked.instruction,
+        instruction=SMELL if plan.smell_only else asked.instruction,
         attribute=plan.asked_for,
         reference=asked.reference,
         takes_neither=plan.no_preference != "forced",
@@ -170,6 +176,7 @@ def _look(bench: Bench, place: SeatPlace) -> SeatView:
         own=_find_own(place),
         table=table,
         sips=plan.relief == Relief.SIPS,
+        smell_only=plan.smell_only,
         draft=table.fields if table else _leave_out_mark(draft),
     )
 

@@ -74,7 +74,8 @@ def run_card(request: Request, led: Led, start: str = "") -> Response:
         for first in days
         for number, steps in _plan_day(begin, pots, slice(first - 1, first - 1 + a_day), led)
     )
-    duties, shown = _say_duties(plan.pourer), days if len(days) > 1 else {}
+    duties = _say_duties(plan.pourer, smell_only=plan.smell_only)
+    shown = days if len(days) > 1 else {}
     doses = list_doses(led.layout)
     view = RunCard(led.tasting.id, led.tasting.name, rounds, duties, days=shown, doses=doses)
     return show(request, "paper/run_card", view)
@@ -124,11 +125,12 @@ def list_pots(layout: Layout) -> list[list[str]]:
     ]
 
 
-def _say_duties(pourer: Pourer) -> tuple[tuple[str, str], ...]:
+def _say_duties(pourer: Pourer, *, smell_only: bool) -> tuple[tuple[str, str], ...]:
+    tasters = "sniff" if smell_only else "sniff, taste"
     return (
         ("leader", "keeps the time, answers no question about the cups, closes at the end"),
         ("pourer", POURER[pourer]),
         ("server", SERVER.get(pourer, "sets out by the tray list, collects and washes up; may be "
                               "the pourer")),
-        ("tasters", "sniff, taste, answer and lock; no talk until the tasting is closed"),
+        ("tasters", f"{tasters}, answer and lock; no talk until the tasting is closed"),
     )  # fmt: skip
