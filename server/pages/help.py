@@ -112,7 +112,18 @@ WORDS = (
         "slot",
         "Brew slot, pots",
         "The n-th brew of a sample: A1, A2, B1. Like cups of a triad come from two brews of the "
-        "sample. If they came from one pot, two pots might be told apart instead of two samples.",
+        "sample. If they came from one pot, two pots might be told apart instead of two samples. "
+        "Espressos and single bowls are each a brew of their own: nothing is shared, and a "
+        "reading of some of them stands for the others.",
+    ),
+    (
+        "piece",
+        "Piece, fresh piece",
+        "One specimen of the part under test, known by its label, its state and the brews it has "
+        "made. What a new part gives off fades with its first brews (common practice, no source), "
+        "so a test of something new takes a fresh piece for every brew, or shows how right "
+        "answers went with the brews a piece had made. A finding speaks of the pieces used, never "
+        "of a material or a make.",
     ),
     (
         "controls",
