@@ -79,11 +79,11 @@ def _change(
 
 def write_event(brewed: Brewed) -> dict[str, Any]:
     """Return the members of a `brewed` event but its slot; its moment stands in ``brew``."""
+    brew = write_for_event(brewed)
     return {
         "tds": [str(one) for one in brewed.tds],
         "temperature_c": None if brewed.temperature_c is None else str(brewed.temperature_c),
         "fill_g": None if brewed.fill_g is None else str(brewed.fill_g),
         "time": None,
         "note": brewed.note,
-        "brew": write_for_event(brewed),
-    }
+    } | ({"brew": brew} if brew else {})

@@ -3,21 +3,21 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
-from typing import Any
 from uuid import UUID
 
 from server.blinding.events import Kind, State
 from server.blinding.record import Record
 from server.blinding.sealed import Layout, PlannedServing, PlannedSlot
-from server.brewing.match import parse_fill, parse_tds, parse_temperature
+from server.reports.brewed_notes import read_note
 from server.storage import queries
 from server.storage.key import read_key
 from server.tastings.bench import Bench
+from server.tastings.brew_keeping import write_event
 from server.tastings.journal import AT_THE_TABLE, open_journal
+from server.tastings.pieces_used import list_slot_parts
+from server.tastings.quick_notes import check_quick, put_part, read_quick
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.releasing import refuse_held
-
-READINGS = {"tds": parse_tds, "temperature_c": parse_temperature, "fill_g": parse_fill}
 
 
 @dataclass(frozen=True)
@@ -154,43 +154,33 @@ def note_brew(
 ) -> None:
     """Note the readings of the brew served for a slot; a later note supersedes.
 
-    A sample for the refractometer takes its time to cool, so readings may come after
-    closing; after unsealing they may not.
+    What the short form does not ask for stays as an earlier note said. A sample for the
+    refractometer takes its time to cool, so readings may come after closing; after
+    unsealing they may not.
 
     Raises
     ------
     Invalid
         With a message for each reading that cannot be one.
     """
-    body = _read_brew(form)
+    layout = _get_layout(bench, tasting_id)
+    slot = next((one for one in layout.slots if one.name == form.get("slot")), None)
+    if slot is None or slot.round not in rounds:
+        raise NotFound("There is no such brew.")
+    parts = list_slot_parts(bench, tasting_id, layout.plan, slot.sample, slot.name)
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
-        tasting = queries.find_tasting(journal.db, tasting_id)
+        before = read_note(queries.load_record(journal.db, tasting_id).brews.get(slot.name))
+        brewed = put_part(form, parts, before, read_quick(form, before))
+        check_quick(layout.plan, slot.sample, before, brewed, form)
+        time = {"time": form.get("time", "").strip()[:5] or None}
+        journal.append(Kind.BREWED, slot=slot.name, **write_event(brewed) | time)
+
+
+def _get_layout(bench: Bench, tasting_id: UUID) -> Layout:
+    with bench.reading() as db:
+        tasting = queries.find_tasting(db, tasting_id)
         assert tasting
-        slots = queries.load_layout(journal.db, tasting).slots
-        if form.get("slot") not in {slot.name for slot in slots if slot.round in rounds}:
-            raise NotFound("There is no such brew.")
-        journal.append(Kind.BREWED, slot=form["slot"], **body)
-
-
-def _read_brew(form: Mapping[str, str]) -> dict[str, Any]:
-    messages: dict[str, str] = {}
-    body: dict[str, Any] = {}
-    for name, parse in READINGS.items():
-        try:
-            body[name] = _to_text(parse(form.get(name, "")))
-        except ValueError as error:
-            messages[name] = str(error)
-    if messages:
-        raise Invalid(**messages)
-    body["time"] = form.get("time", "").strip()[:5] or None
-    return body | {"note": form.get("note", "").strip()[:300]}
-
-
-def _to_text(value: Any) -> Any:
-    """Return a reading as the record keeps it: decimal strings, None where there is none."""
-    if isinstance(value, tuple):
-        return [str(one) for one in value]
-    return None if value is None else str(value)
+        return queries.load_layout(db, tasting)
 
 
 def _get_serving(bar: Bar, serving_id: UUID) -> PlannedServing:

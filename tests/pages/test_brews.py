@@ -2,13 +2,18 @@ import re
 
 import pytest
 
+from server.reports.brewed_notes import read_note
+from server.tastings.journal import AT_THE_TABLE, open_journal
+from tests.brewing_bench import seal_with_recipe
+
 GOOD = {"slot": "B1", "tds": "1,31 1.33", "temperature_c": "58", "time": "09:40", "note": "slow"}
+NOTHING = {"tds": [], "temperature_c": None, "fill_g": None, "time": None, "note": ""}
 
 
 def test_an_empty_register_says_what_it_leaves_open(leader, home):
     page = leader.get(f"{home}/brews").text
     assert "No brew is noted yet." in page
-    assert page.count("<option") == 12
+    assert page.count(" · round ") == 12
 
 
 def test_a_brew_is_noted(leader, home, play):
@@ -78,3 +83,47 @@ def test_the_register_of_a_table_names_the_two_samples_farthest_apart(leader, ma
         leader.post(home, {"slot": slot.name, "tds": tds})
     page = leader.get(home).text
     assert "0.12 %TDS (A and C), limit 0.05" in page
+
+
+def test_dose_beverage_and_how_it_was_read_are_noted_beside_the_strength(leader, home, play):
+    more = {"dose_g": "20", "beverage_g": "260", "sample_c": "22,5", "filtered": "no"}
+    leader.post(f"{home}/brews", GOOD | more)
+    read = read_note(play.record.brews["B1"])
+    assert (read.dose_g, read.beverage_g, read.filtered) == (20, 260, False)
+
+
+def test_what_the_short_form_does_not_ask_for_stays_as_it_was_noted(leader, home, play, bench):
+    with open_journal(bench, play.made.id, AT_THE_TABLE) as journal:
+        journal.append("brewed", **NOTHING, slot="B1", brew={"ended_s": 175, "dose_g": "20"})
+    leader.post(f"{home}/brews", GOOD)
+    read = read_note(play.record.brews["B1"])
+    assert (read.ended_s, read.dose_g, len(read.tds)) == (175, None, 2)
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"water_g": "250", "beverage_g": "260"}, "beverage_g"),
+        ({"dose_g": "a spoon"}, "dose_g"),
+        ({"sample_c": "101"}, "sample_c"),
+        ({"filtered": "perhaps"}, "filtered"),
+        ({"zero": "milk"}, "zero"),
+    ],
+)
+def test_what_cannot_be_of_a_brew_is_refused_and_stays_typed(leader, home, play, typed, field):
+    answer = leader.post(f"{home}/brews", GOOD | typed)
+    assert answer.status_code == 422
+    assert re.search(rf'id="{field}-error" role="alert">\w', answer.text)
+    assert 'value="1,31 1.33"' in answer.text
+    assert play.record.brews == {}
+
+
+def test_a_slipped_point_of_a_sample_with_a_recipe_is_asked_about(
+    leader, bench, account, plan_input
+):
+    tasting_id, _ = seal_with_recipe(bench, account.id, plan_input())
+    page, slip = f"/tastings/{tasting_id}/brews", {"slot": "A1", "tds": "13.6"}
+    answer = leader.post(page, slip)
+    assert answer.status_code == 422
+    assert "1.36?" in answer.text
+    assert leader.post(page, slip | {"sure": "on"}).status_code == 303
