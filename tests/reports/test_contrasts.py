@@ -19,9 +19,11 @@ from server.reports.contrasts import (
 )
 from server.reports.exports import render_text
 from server.reports.soak_words import speak_of_jars
+from server.reports.table_findings import conclude_table
 from server.reports.verdicts import Verdict
 from tests.reports.conftest import PLAN
 from tests.reports.test_words import FORBIDDEN
+from tests.scored_tables import analyse, draw, give_means
 
 CONTRASTS = ("soak", "part in pot", "same brewer", "whole brewer")
 WEIGHED = ("may_say", "may_not_say", "limits", "next_steps")
@@ -155,3 +157,14 @@ def test_what_people_typed_is_never_reworded():
 def test_the_contrasts_are_asked_from_the_cleanest_to_the_least_clean():
     assert list(words.IN_ORDER) == [*CONTRASTS, ""]
     assert set(words.CHOICES) == set(words.NAMES) == set(words.IN_ORDER)
+
+
+@pytest.mark.parametrize("contrast", CONTRASTS)
+def test_a_scored_table_is_limited_by_its_contrast(contrast):
+    drawn = draw(4)
+    named = drawn.plan.model_copy(update={"contrast": contrast})
+    sealed = drawn.model_copy(update={"plan": named})
+    finding = conclude_table(analyse(sealed, give_means({"A": 30, "B": 70, "C": 50, "D": 40})))
+    assert words.LIMITS[contrast] in finding.limits
+    assert words.NOT_THE_CAUSE[contrast] in finding.may_not_say
+    assert not FORBIDDEN.search(" ".join((*finding.limits, *finding.may_not_say)))
