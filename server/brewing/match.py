@@ -110,7 +110,8 @@ def match_brews(
         Likewise, in points of extraction yield and in minutes; None: not judged.
     sampled : bool
         Whether some brews of each sample stand for all of them, as where every cup is a brew
-        of its own: then a missing reading alone leaves nothing ``not measured``.
+        of its own: then a missing reading alone leaves nothing ``not measured``, and there
+        are rows of those alone of which something was read.
 
     Returns
     -------
@@ -166,7 +167,7 @@ def match_brews(
     rows = tuple(_make_row(brew, brews) for brew in brews)
     judge = partial(match_property, samples=samples, sampled=sampled)
     return MatchTable(
-        rows,
+        tuple(filter(is_read, rows)) if sampled else rows,
         judge([_take(row, row.tds) for row in rows], tds_limit),
         judge([_take(row, row.temperature_c) for row in rows], temperature_limit),
         judge([_take(row, row.fill_g) for row in rows], fill_limit),
@@ -177,6 +178,12 @@ def match_brews(
             [_take(one, one.ended, one.clock) for one in brews], age_limit, overall=False
         ),
     )  # fmt: skip
+
+
+def is_read(row: MatchRow) -> bool:
+    """Tell whether anything was read of a slot."""
+    read = row.tds, row.temperature_c, row.fill_g, row.extraction
+    return any(one is not None for one in read)
 
 
 def _take(one: SlotReadings | MatchRow, value: Decimal | None, kind: str = "") -> Measured:

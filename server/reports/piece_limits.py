@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from server.reports import specimen_words as words
-from server.reports.display import join_words, show_count
-from server.reports.specimens import SamplePieces
+from server.reports.display import join_words, show_count, show_range
+from server.reports.specimens import PieceAge, SamplePieces
 from server.reports.words import PIECE
 
 MOST_NAMED = 4
@@ -84,16 +84,16 @@ def _list_slots(sample: SamplePieces, label: str) -> str:
 
 
 def list_age_rows(samples: Sequence[SamplePieces]) -> list[tuple[str, ...]]:
-    """List right answers by the brews that the pieces had made before, where these differ."""
+    """List right answers to a new part by the brews its pieces had made, where these differ."""
     return [
-        (
-            sample.label,
-            words.FIRST_OF_NEW if not one.before and sample.is_new else str(one.before),
-            str(one.brews),
-            str(one.answers),
-            str(one.right),
-        )
+        (sample.label, _say_age(one), str(one.brews), str(one.answers), str(one.right))
         for sample in samples
-        if len(sample.ages) > 1
+        if sample.is_new and len(sample.ages) > 1
         for one in sample.ages
     ]
+
+
+def _say_age(age: PieceAge) -> str:
+    if age.last == 0:
+        return words.FIRST_OF_NEW
+    return show_range(age.first, age.last)

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from uuid import UUID
 
 from server.blinding.bench_plans import PlannedSpecimen
@@ -11,6 +12,9 @@ from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
 from server.brewing.brewed import PartState
 from server.reports.brewed_notes import read_note
 from server.reports.brews import Counted, find_compared, find_served_slots
+
+AGES = (0, 1, 2, 3, 6, 10, 20, 50, 100)
+"""From how many brews on a piece counts as older in a table; chosen for short tables."""
 
 
 @dataclass(frozen=True)
@@ -51,8 +55,8 @@ class PieceAge:
 
     Attributes
     ----------
-    before
-        Brews the piece had made before.
+    first, last
+        Brews the piece had made before, from so many to so many.
     brews
         Slots served of such pieces.
     answers, right
@@ -60,7 +64,8 @@ class PieceAge:
         an answer stands in both.
     """
 
-    before: int
+    first: int
+    last: int
     brews: int
     answers: int
     right: int
@@ -218,17 +223,22 @@ def _count_ages(
     held: Mapping[UUID, Sequence[PieceBrew]],
     right: Mapping[UUID, bool],
 ) -> tuple[PieceAge, ...]:
-    served = Counter(one.before for one in brews if one.before is not None)
+    known = sorted(one.before for one in brews if one.before is not None)
+    served = Counter(map(_find_age, known))
     answers: Counter[int] = Counter()
     found: Counter[int] = Counter()
     for serving, cups in held.items():
-        for before in {one.before for one in cups if one.before is not None}:
-            answers[before] += 1
-            found[before] += right[serving]
+        for age in {_find_age(one.before) for one in cups if one.before is not None}:
+            answers[age] += 1
+            found[age] += right[serving]
     return tuple(
-        PieceAge(before, served[before], answers[before], found[before])
-        for before in sorted(served)
+        PieceAge(min(span), max(span), served[age], answers[age], found[age])
+        for age, span in ((age, list(span)) for age, span in groupby(known, _find_age))
     )
+
+
+def _find_age(before: int) -> int:
+    return max(age for age in AGES if age <= before)
 
 
 def _list_answers(

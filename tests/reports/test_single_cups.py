@@ -44,6 +44,13 @@ def test_brews_that_were_read_stand_for_the_others_and_are_counted(story):
     assert "temperature of 2 of 27 of “flushed cartridge”" in said
 
 
+def test_the_match_lists_those_alone_that_were_read(story):
+    names = list_slots(story, "A", 2) + list_slots(story, "B", 1)
+    analysis = read(story, names).taste(11).close().unseal().analyse()
+    assert sorted(row.slot for row in analysis.match.rows) == names
+    assert len(analysis.match.tds.missing) == 54 - 3
+
+
 def test_one_sample_that_nobody_read_leaves_strength_a_possible_cause(story):
     read(story, list_slots(story, "A", 3))
     finding = story.taste(11).close().unseal().conclude()

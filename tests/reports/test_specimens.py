@@ -111,6 +111,18 @@ def test_right_answers_are_counted_by_the_brews_a_piece_had_made(tell):
     assert [row[3:] for row in table.rows] == [("6", "6")] * 3
 
 
+def test_brews_of_pieces_about_as_old_share_a_row(tell):
+    made = [("cloth 1", before) for before in (0, 1, 3, 4, 5, 12)]
+    table = find_table(tell({"A": NEW[:1]}, A=made), AGES[0])
+    assert [row[1:3] for row in table.rows] == [
+        (FIRST_OF_NEW, "1"), ("1", "1"), ("3 to 5", "3"), ("12", "1"),
+    ]  # fmt: skip
+
+
+def test_a_used_piece_has_no_rows_of_its_brews(tell):
+    assert find_table(tell({"A": [OLD]}, A=[("cloth 9", 40), ("cloth 9", 41)]), AGES[0]) is None
+
+
 def test_of_two_shots_with_a_new_piece_one_is_its_first(make_story):
     story = make_story(bench={"specimens": {"A": NEW}})
     brew = {"part": {"specimen": "cloth 1", "brews_before": 0}, "shots": 2}
