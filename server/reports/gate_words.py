@@ -1,7 +1,9 @@
 """What the match gate says: of a brew before its cups go out, and of samples before sealing."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
+from server.brewing.dilution import Advice, DilutionAdvice
 from server.brewing.match import Verdict
 from server.reports.brews import PropertyState
 from server.reports.display import join_words, show_difference, show_number
@@ -59,6 +61,37 @@ ONE_RECIPE_PLANNED = (
     "These two samples are one recipe: this is a null control. If a part differs, choose its "
     "pieces below, or say in the plan what differs."
 )
+
+ADVICE = {
+    Advice.DILUTE: (
+        "Dilute {stronger}: {grams} g of water, of the same kind and as hot, to 100 g of it make "
+        "it as strong as {weaker}. Read it again. Water matches strength, not extraction."
+    ),
+    Advice.REDIAL: (
+        "Dial {stronger} in again instead of diluting it: extraction differs by more than a "
+        "point, and water would match strength alone. Change grind, time or temperature (common "
+        "practice, no source)."
+    ),
+    Advice.FORMS: (
+        "Yields found by different formulas do not compare: water could make {stronger} and "
+        "{weaker} equally strong, and how far they are extracted would stay unknown."
+    ),
+}
+
+
+def say_advice(found: DilutionAdvice, names: Mapping[str, str]) -> str:
+    """Say how two samples become alike; nothing if there is nothing to do.
+
+    Examples
+    --------
+    >>> found = DilutionAdvice(Advice.DILUTE, "B", 13.84)
+    >>> say_advice(found, {"A": "A", "B": "B"})[:46]
+    'Dilute B: 13.8 g of water, of the same kind an'
+    """
+    weaker = next((name for level, name in names.items() if level != found.stronger), "")
+    stronger = names.get(found.stronger, "")
+    template = ADVICE.get(found.advice, "")
+    return template.format(stronger=stronger, weaker=weaker, grams=f"{found.water_g:.1f}")
 
 
 def say_property(one: PropertyState) -> str:

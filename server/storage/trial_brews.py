@@ -10,13 +10,16 @@ from server.storage.tables import Brew
 
 def list_trials(db: Session, tasting_id: UUID) -> Sequence[Brew]:
     """Return the kept brews for samples of a tasting, not for its sealed slots, oldest first."""
+    return [row for row in list_tried(db, tasting_id) if row.kept_at is not None]
+
+
+def list_tried(db: Session, tasting_id: UUID) -> Sequence[Brew]:
+    """As `list_trials`, with those that go on."""
     statement = select(Brew).where(
-        Brew.tasting_id == tasting_id,
-        col(Brew.level).is_not(None),
-        col(Brew.slot).is_(None),
-        col(Brew.kept_at).is_not(None),
+        Brew.tasting_id == tasting_id, col(Brew.level).is_not(None), col(Brew.slot).is_(None)
     )
-    return db.exec(statement.order_by(col(Brew.kept_at), col(Brew.level), col(Brew.id))).all()
+    order = (col(Brew.kept_at), col(Brew.created_at), col(Brew.level), col(Brew.id))
+    return db.exec(statement.order_by(*order)).all()
 
 
 def release_from(db: Session, tasting_id: UUID) -> None:

@@ -16,7 +16,7 @@ from server.tastings import specimens
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
-from tests.browser import stage, stage_alone, stage_brews, stage_tables
+from tests.browser import stage, stage_alone, stage_brews, stage_gate, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.series_forms import draft_series
 
@@ -262,12 +262,24 @@ def list_drafts(bench: Bench) -> dict[str, Visit]:
         "draft": Visit(f"/tastings/{draft}"),
         "plan of a draft": Visit(f"/tastings/{draft}/plan"),
         "look": Visit(f"/tastings/{draft}/look"),
+        **list_gates(bench),
         "look, drawn": Visit(f"/tastings/{looked_at}/look"),
         "look, refused": Visit(f"/tastings/{looked_at}/look", "Count it"),
     }
 
 
 def list_leading(home: str) -> dict[str, Visit]:
+def list_gates(bench: Bench) -> dict[str, Visit]:
+    """List the pages of brews that are not matched, before a seal and before they go out."""
+    tried, held = f"/tastings/{stage_gate.try_one(bench)}", stage_gate.hold_one(bench)
+    return {
+        "bench of a draft": Visit(f"{tried}/bench"),
+        "seal, refused": Visit(tried, "Seal this plan"),
+        "release, refused": Visit(f"/pour/{held.pourer}", "Release brew A1"),
+        "brews to release": Visit(f"/tastings/{held.id}/brews"),
+    }
+
+
     """List the leader's pages of a running tasting."""
     return {
         "table": Visit(home),

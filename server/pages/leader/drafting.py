@@ -4,10 +4,11 @@ from contextlib import suppress
 
 from fastapi import APIRouter, Request, Response
 
-from server.pages.deps import AtBench, Leader, Led, LedRow
+from server.pages.deps import AtBench, Form, Leader, Led, LedRow
+from server.pages.leader.table import show_draft
 from server.pages.rendering import go_to
 from server.tastings import drafts
-from server.tastings.refusals import WrongState
+from server.tastings.refusals import Invalid, WrongState
 from server.tastings.retasting import draft_more
 from server.tastings.sealing import seal_tasting
 
@@ -15,10 +16,13 @@ router = APIRouter()
 
 
 @router.post("/tastings/{tasting_id}/seal")
-def seal(request: Request, bench: AtBench, tasting: LedRow) -> Response:
+def seal(request: Request, bench: AtBench, tasting: LedRow, form: Form) -> Response:
     """Seal a draft; a second tap finds it sealed and changes nothing."""
-    with suppress(WrongState):
-        seal_tasting(bench, tasting.id)
+    try:
+        with suppress(WrongState):
+            seal_tasting(bench, tasting.id, form.get("reason", ""))
+    except Invalid as error:
+        return show_draft(request, bench, tasting, form, error.messages)
     return go_to(request, f"/tastings/{tasting.id}")
 
 

@@ -14,6 +14,7 @@ from server.tastings import drafts, series_planning
 from server.tastings.refusals import Invalid
 from server.tastings.series_costs import SeriesCosts, work_out_series
 from server.tastings.tasting_list import find_labels
+from server.tastings.trying_out import Gate
 
 router = APIRouter()
 
@@ -47,6 +48,9 @@ class SeriesDraft:
     plan: Plan
     labels: Mapping[str, str]
     costs: SeriesCosts
+    gate: Gate | None = None
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
 
 
 @router.get(NEW)

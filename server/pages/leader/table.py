@@ -1,7 +1,7 @@
 """A tasting as its leader sees it: the draft, the table while tasting goes on, the end."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from fastapi import APIRouter, Request, Response
@@ -20,8 +20,8 @@ from server.methods.traits import (
     is_two_sided,
 )
 from server.pages.deps import AtBench, Leader, LedRow
-from server.pages.leader.series_plan import lay_out_series
-from server.pages.leader.table_plan import lay_out_draft
+from server.pages.leader.series_plan import SeriesDraft, lay_out_series
+from server.pages.leader.table_plan import TableDraft, lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
 from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
@@ -34,6 +34,7 @@ from server.tastings.planning import read_numbers
 from server.tastings.progress import LedTasting, Progress, find_led, show_progress
 from server.tastings.refusals import Invalid, WrongState
 from server.tastings.tasting_list import find_labels
+from server.tastings.trying_out import Gate, find_gate
 from server.tastings.turning import find_unturned, list_sittings
 
 router = APIRouter()
@@ -48,6 +49,9 @@ class Draft:
     labels: Mapping[str, str]
     size_percent: Decimal
     consequences: Consequences
+    gate: Gate | None = None
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def method(self) -> Method:
@@ -151,15 +155,27 @@ def tasting_progress(
     return show_fragment(request, "leader/progress", show_progress(led))
 
 
-def show_draft(request: Request, bench: Bench, tasting: Tasting) -> Response:
-    """Show a plan that is not sealed yet."""
+def show_draft(
+    request: Request,
+    bench: Bench,
+    tasting: Tasting,
+    form: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> Response:
+    """Show a plan that is not sealed yet, with what kept it from being sealed."""
+    template, view = _choose_draft(bench, tasting)
+    gate = find_gate(bench, tasting)
+    view = replace(view, gate=gate, form=form or {}, errors=errors or {})
+    return show(request, template, view, 422 if errors else 200)
+
+
+def _choose_draft(bench: Bench, tasting: Tasting) -> tuple[str, Draft | TableDraft | SeriesDraft]:
+    labels = find_labels(bench, tasting.id)
     if tasting.plan.get("table"):
-        view = lay_out_draft(tasting, find_labels(bench, tasting.id))
-        return show(request, "leader/table_draft", view)
+        return "leader/table_draft", lay_out_draft(tasting, labels)
     if tasting.plan.get("series"):
-        layout = lay_out_series(tasting, find_labels(bench, tasting.id))
-        return show(request, "leader/series_draft", layout)
-    return show(request, "leader/draft", _draft(bench, tasting))
+        return "leader/series_draft", lay_out_series(tasting, labels)
+    return "leader/draft", _draft(tasting, labels)
 
 
 def show_table(
@@ -191,8 +207,7 @@ def act_at_table(
     return go_to(request, f"/tastings/{led.tasting.id}")
 
 
-def _draft(bench: Bench, tasting: Tasting) -> Draft:
+def _draft(tasting: Tasting, labels: Mapping[str, str]) -> Draft:
     plan = Plan.model_validate(tasting.plan)
-    labels = find_labels(bench, tasting.id)
     numbers = read_numbers(plan_form(plan, labels))
     return Draft(tasting, plan, labels, size_percent(plan), work_out(numbers))

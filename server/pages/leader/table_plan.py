@@ -22,6 +22,7 @@ from server.tastings.sheet_choices import SheetChoice, find_planned, list_choice
 from server.tastings.table_costs import TableCosts, work_out_table
 from server.tastings.table_methods import find_method
 from server.tastings.tasting_list import find_labels
+from server.tastings.trying_out import Gate
 
 router = APIRouter()
 
@@ -101,6 +102,9 @@ class TableDraft:
     labels: Mapping[str, str]
     sheet: Sheet
     costs: TableCosts
+    gate: Gate | None = None
+    form: Mapping[str, str] = field(default_factory=dict)
+    errors: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def method(self) -> ScoredMethod | None:
