@@ -156,7 +156,7 @@
     ahead = Number(timer().dataset.now) - Date.now();
     list().forEach(apply);
     hide(find("sounding"), false);
-    find("sound").checked = localStorage.getItem(SOUND) !== "off";
+    if (find("sound")) find("sound").checked = localStorage.getItem(SOUND) !== "off";
     show();
     tick();
   }

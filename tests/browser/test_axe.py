@@ -185,6 +185,7 @@ def list_brews(bench: Bench) -> dict[str, Visit]:
     """List the sheets of brews, on the bench and for a sealed slot."""
     brews = stage_brews.brew_some(bench)
     return {
+        "bench": Visit("/bench"),
         "brew, not begun": Visit(f"/brews/{brews.fresh}"),
         "brew, going on": Visit(f"/brews/{brews.running}"),
         "brew, kept": Visit(f"/brews/{brews.kept}"),

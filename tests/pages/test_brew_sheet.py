@@ -195,6 +195,12 @@ def test_whoever_pours_sees_what_a_slot_is_brewed_by_and_where_it_goes(client, s
     assert re.search(r"Fills <strong class=\"number\">\d{3}<", page)
 
 
+def test_the_sheet_of_a_slot_is_found_from_the_round_and_from_the_register(client, leader, slots):
+    assert f'href="{slots[1]}/brew/A1"' in client.get(slots[1]).text
+    page = leader.get(f"/tastings/{slots[0]}/brews").text
+    assert f'action="/tastings/{slots[0]}/brews/sheet"' in page
+
+
 def test_looking_at_a_slots_sheet_begins_no_brew(client, bench, account, slots):
     client.get(f"{slots[1]}/brew/A1")
     assert brew_sheets.list_brews(bench, account.id) == ()
