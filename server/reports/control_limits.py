@@ -12,6 +12,8 @@ from server.reports.reach import GOOD_POWER
 def say_null(analysis: Analysis) -> str:
     """Say what the null control showed, or that nothing is known of brews alone."""
     null = analysis.find_control(Purpose.NULL)
+    if null is None and analysis.plan.single_cups:
+        return words.NULL_POINTLESS
     if null is None:
         return words.NULL_EMPTY if analysis.plan.null_control else suit(words.NO_NULL, analysis)
     if analysis.exploratory:

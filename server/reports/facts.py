@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from server.blinding.plans import Purpose
 from server.blinding.seal import spaced
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
@@ -53,6 +54,14 @@ def can_be_controlled(analysis: Analysis) -> bool:
     """Tell whether controls could have been planned."""
     fixed = analysis.alone is None and analysis.plan.sequential is None
     return fixed and has_controls(get_method(analysis.plan.method))
+
+
+def lacks_null(analysis: Analysis) -> bool:
+    """Tell whether nothing shows what brews alone do, although it could have been tried.
+
+    Where every cup is a brew of its own, brews that differ point to no cup.
+    """
+    return analysis.find_control(Purpose.NULL) is None and not analysis.plan.single_cups
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from server.methods.registry import YES_NO
 from server.reports import words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
-from server.reports.facts import can_be_controlled, list_rivals, suit
+from server.reports.facts import can_be_controlled, lacks_null, list_rivals, suit
 from server.reports.few import words as few_words
 from server.reports.few.facts import find_declared, find_people
 from server.reports.few.steps import say_people
@@ -234,7 +234,7 @@ def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
         yield {} if planned else _add_positive(analysis, many), words.REPAIR_POSITIVE
     if verdict == Verdict.INCONCLUSIVE_CONTROL_SMALL:
         yield from _enlarge_positive(analysis)
-    if verdict in TOLD_APART and analysis.find_control(Purpose.NULL) is None:
+    if verdict in TOLD_APART and lacks_null(analysis):
         yield {} if analysis.plan.null_control else {"null_control": "on"}, words.REPAIR_NULL
 
 
@@ -254,7 +254,7 @@ def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     """Say what another test, or a helper, could control."""
     if verdict in MISSED and not analysis.two_sided:
         yield {}, choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
-    if verdict in TOLD_APART:
+    if verdict in TOLD_APART and lacks_null(analysis):
         yield {}, choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
 
 

@@ -11,7 +11,7 @@ from server.reports.analysis import Analysis
 from server.reports.claims import Say, choose_by_verdict, fill_all
 from server.reports.cue_limits import list_cues
 from server.reports.display import join_words, show_share
-from server.reports.facts import fill, is_one_taster, list_rivals, suit
+from server.reports.facts import fill, is_one_taster, lacks_null, list_rivals, suit
 from server.reports.reach import GOOD_POWER
 from server.reports.reliance import CHAIN_BROKEN, CUES, NOT_UNSEALED, SEAL_MISMATCH
 from server.reports.verdicts import Verdict
@@ -46,11 +46,10 @@ def remove_rivals(analysis: Analysis) -> Iterator[str]:
 
 
 def _ask_further(analysis: Analysis) -> Iterator[str]:
-    if analysis.find_control(Purpose.NULL) is None:
+    if lacks_null(analysis):
         yield choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
     if analysis.plan.direction is None:
-        null = analysis.find_control(Purpose.NULL)
-        yield words.NEXT_DIRECTION_THEN if null is None else words.NEXT_DIRECTION
+        yield words.NEXT_DIRECTION_THEN if lacks_null(analysis) else words.NEXT_DIRECTION
     yield words.NEXT_STATES
 
 

@@ -171,6 +171,10 @@ TWO_SIDED_TOUCHES = (
 NO_POSITIVE = (
     "No positive control was served: whether {who} notices a small known difference is not known."
 )
+NULL_POINTLESS = (
+    "No null control was served: where every cup is a brew of its own, brews that differ by "
+    "chance point to no cup."
+)
 NO_NULL = (
     "No null control was served (two brews of one sample against each other): "
     "how noticeable differences between brews are is not known."

@@ -4,6 +4,7 @@ import pytest
 
 from server.blinding.events import Kind
 from server.reports import words
+from server.reports.repair import suggest_repair
 
 SINGLE = {"cup_ml": "30", "pot_ml": "30"}
 
@@ -69,3 +70,13 @@ def test_pots_that_fill_several_cups_are_all_to_be_read(make_story):
     read(story, ["A1", "B1"])
     finding = story.taste(11).close().unseal().conclude()
     assert finding.verdict == "told_apart_not_measured"
+
+
+def test_no_null_control_is_asked_for_where_none_can_be_served(story):
+    read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
+    analysis = story.taste(11).close().unseal().analyse()
+    finding = story.conclude()
+    assert words.NULL_POINTLESS in finding.limits
+    assert words.NO_NULL not in finding.limits
+    assert words.NEXT_NULL not in finding.next_steps
+    assert "null_control" not in suggest_repair(analysis).changes

@@ -6,7 +6,7 @@ from server.reports import steps
 from server.reports import words as shared
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, fill_all
-from server.reports.facts import suit
+from server.reports.facts import lacks_null, suit
 from server.reports.sides import words
 from server.reports.sides.claims import choose, is_liking
 from server.reports.steps import ask_panel, remove_rivals, say_trials
@@ -20,7 +20,8 @@ def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
 
 def _step_after_lean(analysis: Analysis, _: Verdict) -> list[str]:
     asked = [words.NEXT_WHY] if is_liking(analysis) else []
-    further = [*asked, suit(shared.NEXT_NULL, analysis), shared.NEXT_STATES]
+    null = [suit(shared.NEXT_NULL, analysis)] if lacks_null(analysis) else []
+    further = [*asked, *null, shared.NEXT_STATES]
     return [*(list(remove_rivals(analysis)) or further), *ask_panel(analysis)]
 
 
