@@ -1,5 +1,6 @@
 """Short cautions to show where work could hurt somebody, each with who has the say."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -57,6 +58,20 @@ CLEANERS = Caution(
     "and let nobody taste before that. Let hot machines cool and lose their pressure first.",
     "the label and safety data sheet of the cleaner; the maker of the part; rules of the place",
 )
+SPIKING = Caution(
+    "added to cups",
+    "Add only what is food-grade, in amounts that its label and local rules allow in food or "
+    "drink, measured and written down by somebody who knows how. Tell everybody beforehand what "
+    "may be in the cups, and let them agree; never add an allergen that nobody was told of.",
+    "your national food authority; an ethics board where research needs one",
+)
+MINORS = Caution(
+    "minors and events",
+    "Nobody under age tastes without a guardian who agrees. Small sips and decaffeinated coffee "
+    "for the young: for them the guide is 3 mg of caffeine a day for each kg of body weight. At "
+    "an event say what is poured, and keep water and a place to spit at hand.",
+    "EFSA (2015); the organiser, and local law on minors",
+)
 CONSENT = Caution(
     "consent",
     "Say beforehand what is stored, who sees it, for how long, and how to have it deleted. A seat "
@@ -65,8 +80,34 @@ CONSENT = Caution(
     "data protection law (in the EU, GDPR Articles 4 and 9) and your data protection authority",
 )
 
-CAUTIONS = (HOT, CAFFEINE, ALLERGENS, HYGIENE, NOT_FOOD_CONTACT, STRONG_TASTE, CLEANERS, CONSENT)
+CAUTIONS = (
+    HOT, CAFFEINE, ALLERGENS, HYGIENE, NOT_FOOD_CONTACT, STRONG_TASTE, CLEANERS, SPIKING, MINORS,
+    CONSENT,
+)  # fmt: skip
 """All of them, in the order in which they matter at a table."""
+
+PLACES: Mapping[str, tuple[Caution, ...]] = {
+    "plan": (HOT, CAFFEINE, ALLERGENS, NOT_FOOD_CONTACT, MINORS, CONSENT),
+    "added": (SPIKING, ALLERGENS),
+    "soak": (NOT_FOOD_CONTACT, HOT),
+    "bench": (HOT, NOT_FOOD_CONTACT, CLEANERS, STRONG_TASTE),
+    "brew sheet": (HOT, STRONG_TASTE),
+    "pour": (HOT, HYGIENE, ALLERGENS, STRONG_TASTE),
+    "seats": (ALLERGENS, MINORS, CONSENT),
+}
+"""Which of them stand where the work is done."""
+
+
+def find_cautions(place: str) -> tuple[Caution, ...]:
+    """Return the cautions of a place.
+
+    Examples
+    --------
+    >>> [one.name for one in find_cautions("soak")]
+    ['not for food contact', 'hot']
+    """
+    return PLACES[place]
+
 
 NOT_A_COMPLIANCE_TEST = "A tasting result is not a compliance test."
 LOCAL_CODES = "Where local codes or a named authority say otherwise, follow them."

@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.blinding.seal import short, spaced
+from server.brewing.cautions import LOCAL_CODES, find_cautions
 from server.pages.assets import TEMPLATES, asset_url
 from server.pages.languages import choose_language, load_translations
 
@@ -27,6 +28,7 @@ def get_environment(language: str) -> Environment:
         load_translations(language), newstyle=True
     )
     environment.globals |= {"asset": asset_url, "language": language}
+    environment.globals |= {"cautions_at": find_cautions, "local_codes": LOCAL_CODES}
     environment.filters |= {"short": short, "spaced": spaced}
     return environment
 

@@ -1,6 +1,18 @@
 import re
 
-from server.brewing.cautions import CAFFEINE, CAUTIONS, HOT, LOCAL_CODES, NOT_A_COMPLIANCE_TEST
+import pytest
+
+from server.brewing.cautions import (
+    CAFFEINE,
+    CAUTIONS,
+    HOT,
+    LOCAL_CODES,
+    MINORS,
+    NOT_A_COMPLIANCE_TEST,
+    PLACES,
+    SPIKING,
+    find_cautions,
+)
 
 
 def test_every_caution_names_who_has_the_say() -> None:
@@ -8,7 +20,7 @@ def test_every_caution_names_who_has_the_say() -> None:
 
 
 def test_cautions_have_names_of_their_own() -> None:
-    assert len({one.name for one in CAUTIONS}) == len(CAUTIONS) == 8
+    assert len({one.name for one in CAUTIONS}) == len(CAUTIONS) == 10
 
 
 # IARC Monographs volume 116: drinking above 65 °C.
@@ -31,3 +43,24 @@ def test_a_result_is_never_offered_as_compliance() -> None:
 
 def test_local_codes_come_first() -> None:
     assert "local codes" in LOCAL_CODES
+
+
+def test_every_caution_stands_somewhere() -> None:
+    assert {one for found in PLACES.values() for one in found} == set(CAUTIONS)
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_place_names_each_of_its_cautions_once(place: str) -> None:
+    names = [one.name for one in find_cautions(place)]
+    assert len(names) == len(set(names)) > 0
+
+
+# EFSA Journal 13(5):4102, 2015: 3 mg a kg of body weight and day for children and adolescents.
+def test_the_young_have_a_guide_of_their_own() -> None:
+    assert "3 mg of caffeine a day for each kg" in MINORS.text
+    assert "guardian" in MINORS.text
+
+
+def test_nothing_is_added_to_a_cup_that_people_were_not_told_of() -> None:
+    assert "Tell everybody beforehand" in SPIKING.text
+    assert "never add an allergen that nobody was told of" in SPIKING.text
