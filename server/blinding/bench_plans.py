@@ -1,10 +1,11 @@
 """What a seal says of the bench: recipes, specimens, trial brews, the step of a ladder."""
 
+from decimal import Decimal
 from typing import Any, Literal
 
 from pydantic import Field
 
-from server.blinding.plain import Frozen, Growing
+from server.blinding.plain import Frozen, Growing, Number
 
 Contrast = Literal["", "soak", "part in pot", "same brewer", "whole brewer"]
 """What the two samples differ in; empty if nobody said, or if it is none of these.
@@ -55,6 +56,52 @@ class Ladder(Frozen):
     at: int
 
 
+class Soak(Frozen):
+    """How water stood with a part: what two like jars differ in.
+
+    Attributes
+    ----------
+    part, parts
+        What stood in one of the jars, and how many of it.
+    mass_g, surface_cm2
+        Of one part; the surface if it is known.
+    state, brews
+        ``first`` time in water, ``washed`` since, or in use, after so many brews.
+    rating_c, celsius
+        What heat its maker allows, and what heat it stood in.
+    water, water_g
+        Which water, and how much of it in each jar.
+    minutes, exposure
+        Contact as in use, and whether it stood as long or ten times as long.
+    food_contact
+        Whether its maker sells it for contact with food.
+    """
+
+    part: str
+    parts: int
+    mass_g: Number
+    surface_cm2: Number | None = None
+    state: Literal["first", "washed", "used"] = "first"
+    brews: int = 0
+    rating_c: Number
+    celsius: Number
+    water: str
+    water_g: Number
+    minutes: Number
+    exposure: Literal["real", "tenfold"] = "real"
+    food_contact: bool
+
+    @property
+    def stood_minutes(self) -> Decimal:
+        """Minutes in the water."""
+        return self.minutes * (10 if self.exposure == "tenfold" else 1)
+
+    @property
+    def water_each_g(self) -> Decimal:
+        """Grams of water to one part."""
+        return self.water_g / self.parts
+
+
 class BenchPlan(Growing):
     """The bench behind a tasting, as it is sealed.
 
@@ -69,9 +116,14 @@ class BenchPlan(Growing):
     unmatched_reason
         Why it was sealed although trial brews were not matched; empty if they were, or
         if there were none.
+    soak
+        How water stood with a part, where the contrast is a soak.
     """
+
+    ADDED = frozenset({"soak"})
 
     recipes: dict[str, dict[str, Any]] = Field(default_factory=dict)
     specimens: dict[str, tuple[PlannedSpecimen, ...]] = Field(default_factory=dict)
     trials: tuple[TrialBrew, ...] = ()
     unmatched_reason: str = ""
+    soak: Soak | None = None

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from server.blinding.plans import Plan
 from server.reports import contrast_words as words
 from server.reports import words as shared
+from server.reports.soak_protocol import say_soak
 from server.reports.verdicts import Verdict
 
 CLEAN = {Verdict.TOLD_APART, Verdict.LEANS, Verdict.FEW_TOLD_APART}
@@ -70,6 +71,13 @@ def forbid_by_contrast(
 def limit_by_contrast(plan: Plan) -> tuple[str, ...]:
     """Say what was compared, and what is no part of it."""
     return (words.LIMITS[plan.contrast],) if plan.contrast else ()
+
+
+def record_soak(plan: Plan) -> tuple[str, ...]:
+    """Say how the water stood with the part, as it was sealed."""
+    if plan.contrast != words.SOAK or plan.bench is None or plan.bench.soak is None:
+        return ()
+    return (say_soak(plan.bench.soak),)
 
 
 def step_by_contrast(

@@ -8,7 +8,12 @@ from server.reports import words
 from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
 from server.reports.contrast_words import SOAK
-from server.reports.contrasts import forbid_by_contrast, say_of_contrast, step_by_contrast
+from server.reports.contrasts import (
+    forbid_by_contrast,
+    record_soak,
+    say_of_contrast,
+    step_by_contrast,
+)
 from server.reports.families import Family, find_family
 from server.reports.group_words import limit_groups, list_group_numbers
 from server.reports.limits import WITHOUT_NUMBERS, list_limits
@@ -87,6 +92,7 @@ def conclude(analysis: Analysis) -> Finding:
         may_not_say=forbid_by_contrast(plan, verdict, rivals, forbidden),
         limits=(
             *say(list_limits(analysis, verdict, family.limit_numbers)),
+            *record_soak(plan),
             *limit_groups(analysis),
         ),
         amendments=list_amendments(analysis),

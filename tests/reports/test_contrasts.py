@@ -168,3 +168,19 @@ def test_a_scored_table_is_limited_by_its_contrast(contrast):
     assert words.LIMITS[contrast] in finding.limits
     assert words.NOT_THE_CAUSE[contrast] in finding.may_not_say
     assert not FORBIDDEN.search(" ".join((*finding.limits, *finding.may_not_say)))
+
+
+SOAK = {
+    "part": "sprung clip", "parts": 1, "mass_g": "12", "state": "used", "brews": 3,
+    "rating_c": "95", "celsius": "92", "water": "spring water", "water_g": "300", "minutes": "4",
+    "food_contact": True,
+}  # fmt: skip
+
+
+def test_a_finding_says_how_the_water_stood_with_the_part(tell_whole):
+    finding = tell_whole(18, contrast="soak", bench={"soak": SOAK}).conclude()
+    assert any(
+        "after 3 brews, in 300 g of “spring water” at 92 °C" in one for one in finding.limits
+    )
+    other = tell_whole(18, contrast="same brewer", bench={"soak": SOAK}).conclude()
+    assert not any("Soaked as sealed" in one for one in other.limits)

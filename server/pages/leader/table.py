@@ -23,6 +23,7 @@ from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.leader.series_plan import SeriesDraft, lay_out_series
 from server.pages.leader.table_plan import TableDraft, lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
+from server.reports.contrast_words import NAMES
 from server.reports.looks import measure_looks
 from server.storage.tables import Tasting
 from server.tastings import calibrating
@@ -57,6 +58,16 @@ class Draft:
     def method(self) -> Method:
         """How it is asked."""
         return get_method(self.plan.method)
+
+    @property
+    def contrast(self) -> str:
+        """What the samples differ in, in a few words; empty if nobody said."""
+        return NAMES[self.plan.contrast] if self.plan.contrast else ""
+
+    @property
+    def soaked(self) -> bool:
+        """Tell whether it is planned how a part stands in water."""
+        return self.plan.bench is not None and self.plan.bench.soak is not None
 
     @property
     def alike(self) -> bool:
