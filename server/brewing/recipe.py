@@ -18,6 +18,7 @@ from server.brewing.extraction import Brewer
 
 LONGEST_STEP_S = 86_400
 MOST_STEPS = 40
+LAST_VERSION = 9999
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
@@ -152,7 +153,7 @@ class Recipe(Plain):
     """
 
     title: Name
-    version: Annotated[int, Field(ge=1, le=9999)] = 1
+    version: Annotated[int, Field(ge=1, le=LAST_VERSION)] = 1
     coffee: Coffee = Coffee()
     water: BrewWater = BrewWater()
     device: Device = Device()
