@@ -37,7 +37,7 @@ class BrewSheet:
     open
         Whether taps are taken; ``kept`` whether it is finished and counted; ``owned`` whether
         it is shown to the leader, who may also forget it; ``in_record`` whether it is for a
-        sealed slot.
+        sealed slot, ``over`` whether that tasting's record takes no more readings.
     now
         The server's clock when the page was made.
     refused
@@ -62,6 +62,7 @@ class BrewSheet:
     kept: bool = False
     owned: bool = False
     in_record: bool = False
+    over: bool = False
     serves: tuple[tuple[str, str], ...] = ()
     refused: str = ""
     pieces: tuple[PartChoice, ...] = ()
@@ -131,7 +132,7 @@ class BrewSheet:
     @property
     def again(self) -> bool:
         """Whether a slot's brew can be made anew here."""
-        return self.in_record and self.kept and not self.owned
+        return self.in_record and self.kept and not self.owned and not self.over
 
     @property
     def typed_times(self) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.events import State
 from server.pages import pourer
 from server.pages.brew_sheet import BrewSheet, answer_form, answer_tap
 from server.pages.deps import AtBench, Form
@@ -14,6 +15,7 @@ from server.tastings.bench import Bench
 from server.tastings.brew_clock import note_tap
 from server.tastings.brew_readings import note_readings
 from server.tastings.brew_typing import note_times
+from server.tastings.journal import AT_THE_TABLE
 from server.tastings.pieces_used import list_slot_parts
 from server.tastings.pouring import Bar
 from server.tastings.refusals import Refusal
@@ -98,9 +100,10 @@ def lay_out(bench: Bench, bar: Bar, token: str, brew: SlotBrew) -> BrewSheet:
         recipe=brew.recipe,
         brewed=brew.brewed,
         now=bench.clock(),
-        open=brew.open,
+        open=brew.open and bar.state in AT_THE_TABLE,
         kept=not brew.open,
         in_record=True,
+        over=bar.state in (State.UNSEALED, State.ABANDONED),
         pieces=list_slot_parts(bench, bar.tasting_id, bar.layout.plan, brew.slot.sample, name),
         serves=next(pot.cups for pot in pots if pot.slot.name == name),
     )

@@ -6,6 +6,7 @@ from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
+from server.blinding.events import State
 from server.pages.brew_sheet import BrewSheet, answer_form, answer_tap
 from server.pages.deps import AtBench, Form, Leader, Led
 from server.pages.rendering import go_to, show
@@ -15,8 +16,9 @@ from server.tastings.brew_clock import note_tap
 from server.tastings.brew_readings import note_readings
 from server.tastings.brew_sheets import KeptBrew
 from server.tastings.brew_typing import note_times
+from server.tastings.journal import AT_THE_TABLE
 from server.tastings.pieces_used import PartChoice, list_parts, list_slot_parts
-from server.tastings.progress import find_led
+from server.tastings.progress import LedTasting, find_led
 from server.tastings.refusals import NotFound
 from server.tastings.slot_brews import find_shown
 
@@ -95,7 +97,8 @@ def _find(bench: Bench, account_id: UUID, brew_id: UUID) -> Callable[[], BrewShe
     def find() -> BrewSheet:
         brew = brew_sheets.get_brew(bench, account_id, brew_id)
         back, name = _find_back(brew)
-        pieces = _list_pieces(bench, account_id, brew)
+        led = _find_led(bench, account_id, brew)
+        pieces = _list_pieces(bench, account_id, brew, led)
         piece = next((one.label for one in pieces if one.specimen_id == brew.specimen_id), "")
         return BrewSheet(
             base=f"/brews/{brew.id}",
@@ -105,10 +108,11 @@ def _find(bench: Bench, account_id: UUID, brew_id: UUID) -> Callable[[], BrewShe
             recipe=brew.recipe,
             brewed=find_shown(bench, brew),
             now=bench.clock(),
-            open=not brew.kept,
+            open=not brew.kept and (led is None or led.state in AT_THE_TABLE),
             kept=brew.kept,
             owned=True,
             in_record=brew.slot is not None,
+            over=led is not None and led.state in (State.UNSEALED, State.ABANDONED),
             pieces=pieces,
             piece=piece if brew.specimen_id else "",
         )
@@ -116,14 +120,20 @@ def _find(bench: Bench, account_id: UUID, brew_id: UUID) -> Callable[[], BrewShe
     return find
 
 
-def _list_pieces(bench: Bench, account_id: UUID, brew: KeptBrew) -> tuple[PartChoice, ...]:
+def _find_led(bench: Bench, account_id: UUID, brew: KeptBrew) -> LedTasting | None:
+    """Return the sealed tasting that a brew is made for."""
     if brew.slot is None or brew.tasting_id is None:
-        return list_parts(bench, account_id, brew.id)
-    led = find_led(bench, account_id, brew.tasting_id)
+        return None
+    return find_led(bench, account_id, brew.tasting_id)
+
+
+def _list_pieces(
+    bench: Bench, account_id: UUID, brew: KeptBrew, led: LedTasting | None
+) -> tuple[PartChoice, ...]:
     if led is None:
-        return ()
+        return list_parts(bench, account_id, brew.id)
     plan, level = led.layout.plan, brew.level or ""
-    return list_slot_parts(bench, brew.tasting_id, plan, level, brew.slot)
+    return list_slot_parts(bench, led.tasting.id, plan, level, brew.slot or "")
 
 
 def _find_back(brew: KeptBrew) -> tuple[str, str]:
