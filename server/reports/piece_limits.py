@@ -3,10 +3,13 @@
 from collections.abc import Iterator, Sequence
 
 from server.reports import specimen_words as words
-from server.reports.display import join_words, show_count, show_range
+from server.reports.display import join_words, show_count, show_p, show_range
 from server.reports.specimens import PieceAge, SamplePieces
 from server.reports.words import PIECE
+from server.stats.brew_trend import TrendResult
 
+LEVEL = 0.05
+"""At which a trend is called one; it decides nothing."""
 MOST_NAMED = 4
 """Pieces that are named one by one; of more than these only their number is told."""
 
@@ -56,6 +59,19 @@ def _limit_sample(sample: SamplePieces) -> Iterator[str]:
         was = "was" if sample.reused == 1 else "were"
         oldest = show_count(sample.oldest, "brew")
         yield words.REUSED.format(reused=sample.reused, was=was, oldest=oldest, **facts)
+        if sample.trend is not None:
+            yield _say_trend(sample.label, sample.trend)
+
+
+def _say_trend(label: str, trend: TrendResult) -> str:
+    """Say whether right answers went with the brews that the pieces had made."""
+    if trend.p_value is None:
+        return words.NO_TREND.format(label=label)
+    answers = show_count(sum(one.trials for one in trend.doses), "answer")
+    way = "none" if trend.p_value > LEVEL else "rose" if trend.rises else "fell"
+    shown = show_p(trend.p_value)
+    p = shown if shown.startswith("<") else f"= {shown}"
+    return words.TREND[way].format(label=label, p=p, answers=answers)
 
 
 def list_piece_rows(samples: Sequence[SamplePieces]) -> list[tuple[str, ...]]:

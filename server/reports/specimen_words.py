@@ -42,6 +42,25 @@ STATES_MIXED = (
     "The pieces of “{label}” were in different states ({states}): if they taste different, "
     "nobody knows which state did it."
 )
+TREND = {
+    "fell": (
+        "Right answers became fewer the more brews the pieces of “{label}” had made ({answers}, "
+        "exact two-sided p {p}, not adjusted): what was noticed may be an effect of first use."
+    ),
+    "rose": (
+        "Right answers became more the more brews the pieces of “{label}” had made ({answers}, "
+        "exact two-sided p {p}, not adjusted)."
+    ),
+    "none": (
+        "That right answers went with the brews the pieces of “{label}” had made was not shown "
+        "(exact two-sided p {p}, not adjusted); {answers} may well miss it."
+    ),
+}
+NO_TREND = (
+    "Whether right answers went with the brews the pieces of “{label}” had made cannot be told "
+    "from these answers."
+)
+
 PIECES = (
     "Pieces of the part",
     ("Sample", "Piece", "Part", "State when sealed", "Brews before sealing", "Brews served"),

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from uuid import UUID
 
@@ -12,9 +12,13 @@ from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
 from server.brewing.brewed import PartState
 from server.reports.brewed_notes import read_note
 from server.reports.brews import Counted, find_compared, find_served_slots
+from server.stats.brew_trend import Dose, TrendResult, find_trend
 
 AGES = (0, 1, 2, 3, 6, 10, 20, 50, 100)
 """From how many brews on a piece counts as older in a table; chosen for short tables."""
+
+PARTS = 60
+"""What a brew is divided into, so that the mean of up to six whole numbers is one as well."""
 
 
 @dataclass(frozen=True)
@@ -72,14 +76,6 @@ class PieceAge:
 
 
 @dataclass(frozen=True)
-class AgedAnswer:
-    """A counted answer, and the brews that the pieces behind its serving had made on average."""
-
-    before: float
-    right: bool
-
-
-@dataclass(frozen=True)
 class SamplePieces:
     """The pieces of one sample.
 
@@ -91,9 +87,11 @@ class SamplePieces:
         Pieces as they were sealed.
     served
         Brews behind counted answers.
-    ages, answers
-        Right answers by how many brews the pieces had made before, as far as that was noted:
-        brew by brew, and answer by answer.
+    ages
+        Right answers by how many brews the pieces had made before, as far as that was noted.
+    trend
+        Whether right answers go with that, both ways; None unless a new part was brewed with
+        again. An answer's score is what the pieces behind its cups had made on average.
     """
 
     level: str
@@ -101,7 +99,7 @@ class SamplePieces:
     planned: tuple[PlannedSpecimen, ...]
     served: tuple[PieceBrew, ...]
     ages: tuple[PieceAge, ...] = ()
-    answers: tuple[AgedAnswer, ...] = ()
+    trend: TrendResult | None = None
 
     @property
     def is_new(self) -> bool:
@@ -164,7 +162,7 @@ def find_pieces(
     counted : sequence of Counted
         Answers or sheets that count.
     right : mapping of UUID to bool, optional
-        Serving to whether its answer is right, where answers are.
+        Serving to whether its answer is right; nothing where no answer is.
     """
     planned = sealed.plan.bench.specimens if sealed.plan.bench else {}
     served = find_served_slots(sealed, counted)
@@ -199,19 +197,18 @@ def _find_sample(
     right: Mapping[UUID, bool],
 ) -> SamplePieces:
     level, label = sample
+    mine = tuple(brews.values())
     held = {
         serving.id: [brews[name] for name in _list_slots(sealed, serving) if name in brews]
         for serving in sealed.servings
         if serving.id in right
     }
-    return SamplePieces(
-        level,
-        label,
-        tuple(planned),
-        tuple(brews.values()),
-        _count_ages(brews.values(), held, right),
-        _list_answers(held, right),
+    found = SamplePieces(
+        level, label, tuple(planned), mine, _count_ages(mine, held, right) if right else ()
     )
+    if not found.is_new or not found.reused or not right:
+        return found
+    return replace(found, trend=find_trend(_list_doses(held, right), "two"))
 
 
 def _list_slots(sealed: SealedTasting, serving: PlannedServing) -> list[str]:
@@ -241,15 +238,10 @@ def _find_age(before: int) -> int:
     return max(age for age in AGES if age <= before)
 
 
-def _list_answers(
-    held: Mapping[UUID, Sequence[PieceBrew]], right: Mapping[UUID, bool]
-) -> tuple[AgedAnswer, ...]:
+def _list_doses(held: Mapping[UUID, Sequence[PieceBrew]], right: Mapping[UUID, bool]) -> list[Dose]:
     """List the answers to servings of which the age of every piece is known."""
-    ages = {
-        serving: [one.before for one in cups if one.before is not None]
+    return [
+        Dose(PARTS * sum(one.before or 0 for one in cups) // len(cups), 1, int(right[serving]))
         for serving, cups in held.items()
         if cups and not any(one.before is None for one in cups)
-    }
-    return tuple(
-        AgedAnswer(sum(before) / len(before), right[serving]) for serving, before in ages.items()
-    )
+    ]

@@ -1,5 +1,7 @@
 """Pieces of the part in a finding: what they were, and whether new ones were new."""
 
+from itertools import combinations
+
 import pytest
 
 from server.blinding.bench_plans import BenchPlan, PlannedSpecimen
@@ -27,13 +29,17 @@ def tell(make_story):
             slots = [one.name for one in story.sealed.slots if one.sample == level]
             for slot, (piece, before) in zip(slots, brews, strict=False):
                 part = {"part": {"specimen": piece, "brews_before": before}} if piece else {}
-                story.tell(
-                    Kind.BREWED, slot=slot, tds=["1.3"], temperature_c="55", fill_g="30",
-                    time=None, note="", brew=part,
-                )  # fmt: skip
+                note(story, slot, part)
         return story.taste(right).close().unseal()
 
     return tell_one
+
+
+def note(story, slot, brew):
+    story.tell(
+        Kind.BREWED, slot=slot, tds=["1.3"], temperature_c="55", fill_g="30", time=None, note="",
+        brew=brew,
+    )  # fmt: skip
 
 
 def find_limits(story, start):
@@ -117,6 +123,62 @@ def test_brews_of_pieces_about_as_old_share_a_row(tell):
     assert [row[1:3] for row in table.rows] == [
         (FIRST_OF_NEW, "1"), ("1", "1"), ("3 to 5", "3"), ("12", "1"),
     ]  # fmt: skip
+
+
+AGING = [("cloth 1", before) for before in range(6)]
+
+
+def test_right_answers_that_fade_may_be_an_effect_of_first_use(tell):
+    story = tell({"A": NEW[:1]}, right=8, A=AGING)
+    (said,) = find_limits(story, "Right answers became fewer the more brews")
+    assert said.endswith("may be an effect of first use.")
+    assert f"exact two-sided p {say_p(deal_out(story))}" in said
+
+
+def test_right_answers_that_come_later_are_told_as_they_are(make_story):
+    story = make_story(bench={"specimens": {"A": NEW[:1]}})
+    for slot, (piece, before) in zip(["A1", "A2", "A3", "A4", "A5", "A6"], AGING, strict=True):
+        note(story, slot, {"part": {"specimen": piece, "brews_before": before}})
+    for serving in story.main:
+        story.answer(serving, serving.round == 3)
+    assert find_limits(story.close().unseal(), "Right answers became more the more brews")
+
+
+def test_where_nothing_shows_a_trend_the_number_of_answers_is_told(make_story):
+    story = make_story(bench={"specimens": {"A": NEW[:1]}})
+    for slot, (piece, before) in zip(["A1", "A2", "A3", "A4", "A5", "A6"], AGING, strict=True):
+        note(story, slot, {"part": {"specimen": piece, "brews_before": before}})
+    for serving in story.main:
+        story.answer(serving, serving.seat < 4)
+    (said,) = find_limits(story.close().unseal(), "That right answers went with the brews")
+    assert "18 answers may well miss it" in said
+
+
+def test_answers_that_are_all_right_tell_no_trend(tell):
+    assert find_limits(tell({"A": NEW[:1]}, right=18, A=AGING), "Whether right answers went")
+
+
+def test_fresh_pieces_have_no_trend(tell):
+    story = tell({"A": NEW}, A=[(f"cloth {n}", 0) for n in range(1, 7)])
+    assert all(one.trend is None for one in story.analyse().pieces)
+
+
+def deal_out(story):
+    """Deal the right answers out in every way, and count how often it comes out as far."""
+    slots = dict(zip(["A1", "A2", "A3", "A4", "A5", "A6"], range(6), strict=True))
+    key, scores, reached = story.sealed.key, [], 0
+    right = {one.id for one in story.main[:8]}
+    for serving in story.main:
+        ages = [slots[key[cup.id]] for cup in serving.cups if key[cup.id] in slots]
+        scores.append(6 * sum(ages) // len(ages))
+        reached += scores[-1] * (serving.id in right)
+    mean = len(right) * sum(scores) / len(scores)
+    sums = [sum(some) for some in combinations(scores, len(right))]
+    return sum(abs(one - mean) >= abs(reached - mean) - 1e-9 for one in sums) / len(sums)
+
+
+def say_p(p):
+    return "< 0.0001" if p < 0.0001 else f"= {p:.4f}"
 
 
 def test_a_used_piece_has_no_rows_of_its_brews(tell):
