@@ -18,7 +18,6 @@ from server.methods.registry import get_method
 from server.methods.traits import is_two_sided
 from server.reports.alone import Alone, describe_alone
 from server.reports.blindness import Blinding, rate_blinding
-from server.reports.brew_picks import analyse_brews
 from server.reports.brews import (
     PropertyState,
     SampleBrews,
@@ -43,7 +42,6 @@ from server.reports.cues import CueTally, tally_cues
 from server.reports.gate_record import GateRecord, describe_gate, weigh_overrides
 from server.reports.grouped import GroupResult, measure_groups
 from server.reports.looks import LookResult, measure_looks
-from server.reports.one_brew import OneBrew, count_one_brew
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
@@ -62,7 +60,6 @@ from server.reports.tallies import (
     tally_rounds,
     tally_sortings,
 )
-from server.stats.by_brew import BrewsResult
 from server.stats.counts import CountsResult
 from server.stats.replicates import ReplicatesResult
 from server.stats.sequential import SequentialPath
@@ -129,14 +126,10 @@ class Analysis:
         What else than smell and taste told the tasters, as far as they were asked.
     pieces
         Pieces of the part that the samples were brewed with; empty if nobody noted any.
-    by_brew
-        Answers by the brews behind them; None where no answer is right or wrong by itself.
     look
         What looking alone could tell before sealing; None if nobody tried.
     gate
         What was sealed, or let go, although it was not matched.
-    one_brew
-        Answers to servings whose cups of both samples came from one brew; they do not count.
     unchecked
         What nobody ticked off in the room.
     exploratory
@@ -169,9 +162,7 @@ class Analysis:
     match: MatchTable
     properties: tuple[PropertyState, ...]
     gate: GateRecord
-    one_brew: OneBrew
     shared_pots: int
-    by_brew: BrewsResult | None
     pieces: tuple[SamplePieces, ...]
     rounds: tuple[RoundTally, ...]
     positions: tuple[PositionTally, ...]
@@ -243,7 +234,6 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     main, counts = read_counts(sealed.plan, tests, LEVEL, complete=complete)
     alone = describe_alone(sealed, decided, events, tests)
     given_up = alone.given_up if alone else 0
-    shared = judge(sealed, decided, answers, one_brew=True)
     alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
     controls = measure_controls(sealed, planned, judgements, main, LEVEL)
     course = Course(
@@ -277,7 +267,6 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         unchecked=_find_unchecked(sealed.plan, decided),
         reach=measure_reach(sealed.plan, planned[Purpose.TEST], main.trials),
         people=_count_people(sealed, tests),
-        one_brew=count_one_brew(shared),
         changes=find_changes(sealed, record, decided, events, judgements),
         **_describe_course(sealed, record, events, seal, course),
         **_describe_serving(sealed, record, events, tests, struck),
@@ -327,7 +316,6 @@ def _describe_serving(
         "properties": weigh_overrides(find_judged(sealed.plan, match), gate),
         "gate": gate,
         "shared_pots": find_shared_pots(sealed, judgements),
-        "by_brew": analyse_brews(sealed, judgements),
         "pieces": find_pieces(
             sealed,
             record,
