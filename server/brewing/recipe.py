@@ -1,20 +1,24 @@
 """A recipe: what is to be brewed, with what, and when."""
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     ConfigDict,
     Field,
     PlainSerializer,
     StringConstraints,
+    field_validator,
     model_validator,
 )
 
 from server.brewing.extraction import Brewer
+from server.brewing.water import ALKALINITY, HARDNESS, Unit
 
 LONGEST_STEP_S = 86_400
 MOST_STEPS = 40
@@ -22,7 +26,19 @@ LAST_VERSION = 9999
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=300)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
-Day = Annotated[str, StringConstraints(pattern=r"^(\d{4}-\d\d-\d\d)?$")]
+
+
+def _check_day(text: str) -> str:
+    try:
+        known = not text or date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        known = False
+    if not known:
+        raise ValueError("must be a day such as 2026-03-31")
+    return text
+
+
+Day = Annotated[str, AfterValidator(_check_day)]
 """A day such as 2026-03-31, or nothing."""
 
 Figure = PlainSerializer(str, return_type=str, when_used="json")
@@ -101,11 +117,27 @@ class BrewWater(Plain):
 
     name: Words = ""
     hardness: Hardness | None = None
-    hardness_unit: str = "mg/L CaCO3"
+    hardness_unit: Unit = Unit.LIME
     alkalinity: Hardness | None = None
-    alkalinity_unit: str = "mg/L CaCO3"
+    alkalinity_unit: Unit = Unit.LIME
     ph: Acidity | None = None
     note: Words = ""
+
+    @field_validator("hardness_unit")
+    @classmethod
+    def _check_hardness(cls, unit: Unit) -> Unit:
+        return _check_unit(unit, HARDNESS)
+
+    @field_validator("alkalinity_unit")
+    @classmethod
+    def _check_alkalinity(cls, unit: Unit) -> Unit:
+        return _check_unit(unit, ALKALINITY)
+
+
+def _check_unit(unit: Unit, known: tuple[Unit, ...]) -> Unit:
+    if unit not in known:
+        raise ValueError(f"must not be {unit.value}: this is never told in it")
+    return unit
 
 
 class Device(Plain):
@@ -180,6 +212,9 @@ class Recipe(Plain):
             raise ValueError("steps must be in order of time")
         if any(step.kind is StepKind.END for step in self.steps[:-1]):
             raise ValueError("steps must have the end last")
+        scale = [step.water_g for step in self.steps if step.water_g is not None]
+        if scale != sorted(scale):
+            raise ValueError("steps must not have the scale fall: it shows all pours so far")
         return self
 
 

@@ -19,6 +19,8 @@ SENTENCES = {
     "string_pattern_mismatch": (
         "must begin with a small letter and hold small letters, digits and hyphens only, at most 40"
     ),
+    "string_too_long": "must have at most {max_length} characters",
+    "string_too_short": "must not be empty",
     "string_unicode": "holds characters that are none",
     "json_invalid": "holds characters or numbers that JSON does not have",
     "int_type": "must be a whole number",
@@ -28,6 +30,7 @@ SENTENCES = {
     "too_short": "must hold at least {min_length}",
     "too_long": "must hold at most {max_length}",
     "literal_error": "must be {expected}",
+    "enum": "must be {expected}",
     "union_tag_invalid": "must be of a kind there is: {expected_tags}",
     "union_tag_not_found": "must say its kind",
     "greater_than": "must be above {gt}",

@@ -22,6 +22,7 @@ FILTER = {
         {"kind": "end", "at_s": 190},
     ],
 }
+POUR = {"kind": "pour", "at_s": 0, "water_g": "100"}
 
 
 def test_a_recipe_survives_the_way_to_json_and_back() -> None:
@@ -38,6 +39,11 @@ def test_a_recipe_survives_the_way_to_json_and_back() -> None:
         ({"water_g": None}, "water_g must be given"),
         ({"steps": [{"kind": "pour", "at_s": 9}, {"kind": "stir", "at_s": 3}]}, "order of time"),
         ({"steps": [{"kind": "end", "at_s": 1}, {"kind": "stir", "at_s": 3}]}, "the end last"),
+        ({"steps": [POUR, POUR | {"at_s": 9, "water_g": "90"}]}, "not have the scale fall"),
+        ({"coffee": {"roasted": "2026-02-30"}}, "a day such as"),
+        ({"coffee": {"roasted": "20260131"}}, "a day such as"),
+        ({"water": {"hardness_unit": "mg/L HCO3"}}, "never told in it"),
+        ({"water": {"alkalinity_unit": "mmol/L"}}, "never told in it"),
         ({"dose_g": "NaN"}, "finite"),
         ({"unheard": 1}, "Extra"),
     ],
