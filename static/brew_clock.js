@@ -162,6 +162,12 @@
   }
 
   document.addEventListener("submit", (event) => {
+    if (event.target.id === "readings" && list().length) { // the taps first: they belong to it
+      event.preventDefault();
+      find("unsent").hidden = false;
+      find("unsent").scrollIntoView();
+      send();
+    }
     if (!event.target.classList.contains("brew-tap") || !event.submitter) return;
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(event.target, event.submitter));

@@ -32,3 +32,10 @@ def find_slot_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
     """Return the newest brew for a sealed slot."""
     statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
     return db.exec(statement.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()
+
+
+def find_counted_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
+    """Return the brew that counts for a sealed slot: of those kept, the one begun last."""
+    statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
+    kept = statement.where(col(Brew.kept_at).is_not(None))
+    return db.exec(kept.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()

@@ -4,16 +4,20 @@ from collections.abc import Callable, Sequence
 from typing import Any
 from uuid import UUID
 
+from sqlmodel import Session
+
 from server.blinding.events import Kind, State
 from server.brewing.brewed import Brewed, read_brewed, write_brewed, write_for_event
 from server.brewing.recipe import Recipe, read_recipe
 from server.reports.brewed_notes import read_note
-from server.storage import queries, tables
+from server.storage import brews, queries, tables
 from server.tastings.bench import Bench
 from server.tastings.brew_sheets import changing, finish, get_brew, get_row
 from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.pieces_used import PartChoice
+from server.tastings.refusals import Refusal
 
+EARLIER = "Another brew for this slot was kept after this one, and counts: open that one."
 Change = Callable[[Recipe, Brewed], Brewed]
 
 
@@ -43,6 +47,8 @@ def change_brew(
     ------
     NotFound
         This account has no such brew.
+    Refusal
+        Another brew for the same slot was kept after it.
     WrongState
         It is kept for a slot of a tasting whose record takes no readings now.
     """
@@ -55,6 +61,7 @@ def change_brew(
         return
     with open_journal(bench, brew.tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         row = get_row(journal.db, account_id, brew_id)
+        _refuse_earlier(journal.db, brew.tasting_id, brew.slot, row)
         noted = queries.load_record(journal.db, brew.tasting_id).brews.get(brew.slot)
         before = read_brewed(row.body) if row.kept_at is None else read_note(noted)
         _change(row, before, change, pieces)
@@ -64,6 +71,13 @@ def change_brew(
         if noted is None or read_note(noted) != kept:
             journal.append(Kind.BREWED, slot=brew.slot, **write_event(kept))
         journal.db.add(row)
+
+
+def _refuse_earlier(db: Session, tasting_id: UUID, slot: str, row: tables.Brew) -> None:
+    """Refuse to note anything of a kept brew that no longer counts for its slot."""
+    counted = brews.find_counted_brew(db, tasting_id, slot)
+    if row.kept_at is not None and counted is not None and counted.id != row.id:
+        raise Refusal(EARLIER)
 
 
 def _change(

@@ -81,8 +81,8 @@ def find_shown(bench: Bench, brew: KeptBrew) -> Brewed:
     if brew.tasting_id is None or brew.slot is None or not brew.kept:
         return brew.brewed
     with bench.reading() as db:
-        newest = brews.find_slot_brew(db, brew.tasting_id, brew.slot)
-        if newest is None or newest.id != brew.id:
+        counted = brews.find_counted_brew(db, brew.tasting_id, brew.slot)
+        if counted is None or counted.id != brew.id:
             return brew.brewed
         return read_note(queries.load_record(db, brew.tasting_id).brews.get(brew.slot))
 

@@ -301,6 +301,20 @@ def test_a_spoilt_brew_is_brewed_again_and_counts_once_that_is_kept(client, seal
     assert (read_note(found.brews["A1"]).beverage_g, events) == (255, 2)
 
 
+def test_an_earlier_brew_for_a_slot_changes_the_record_no_more(
+    client, leader, bench, account, clock, sealed, record
+):
+    for beverage in ("260", "255"):
+        client.post(f"{sealed[1]}/again")
+        client.post(f"{sealed[1]}/readings", {"beverage_g": beverage, "keep": "1"})
+        clock.advance(minutes=9)
+    first = brew_sheets.list_brews(bench, account.id, sealed[0])[-1].id
+    answer = leader.post(f"/brews/{first}/readings", {"beverage_g": "270"})
+    assert answer.status_code == 409
+    assert 'value="260"' in leader.get(f"/brews/{first}").text
+    assert read_note(record()[0].brews["A1"]).beverage_g == 255
+
+
 @pytest.mark.parametrize("path", ["tap", "readings", "times", "again"])
 def test_a_slot_that_there_is_not_takes_nothing(client, bench, account, sealed, path):
     answer = client.post(f"{sealed[1][:-2]}A99/{path}", {"tap": "start", "note": "slow"})
