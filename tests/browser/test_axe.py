@@ -177,7 +177,6 @@ def list_pieces(bench: Bench) -> dict[str, Visit]:
         "piece": Visit(f"/specimens/{piece}"),
         "pour single cups": Visit(f"/pour/{singles.pourer}"),
         "fill list of single cups": Visit(f"/pour/{singles.pourer}/paper/fill"),
-        "pieces of a draft": Visit(f"/tastings/{stage.draft_one(bench)}/bench/specimens"),
     }
 
 

@@ -17,12 +17,20 @@ def cloth(bench, account):
 
 @pytest.fixture
 def home(draft):
-    return f"/tastings/{draft}/bench/specimens"
+    """The draft's bench, where its pieces stand."""
+    return f"/tastings/{draft}/bench"
 
 
-def test_a_chosen_piece_stays_ticked_and_what_is_lacking_is_said(leader, home, cloth):
+@pytest.fixture
+def choose(home):
+    """Where the form of the pieces goes."""
+    return f"{home}/specimens"
+
+
+def test_a_chosen_piece_stays_ticked_and_what_is_lacking_is_said(leader, home, choose, cloth):
     for _ in range(2):
-        assert leader.post(home, {name_field("B", cloth): "on"}).status_code == 303
+        answer = leader.post(choose, {name_field("B", cloth): "on"})
+        assert answer.headers["location"] == f"{home}#bench-pieces"
     page = leader.get(home).text
     assert f'name="{name_field("B", cloth)}" value="on" checked' in page
     assert "takes up to 6 brews of it" in page
@@ -33,21 +41,20 @@ def test_without_any_piece_the_page_says_where_to_write_them_down(leader, home):
     assert 'href="/specimens"' in leader.get(home).text
 
 
-def test_a_box_of_no_piece_chooses_nothing(leader, home, cloth):
-    leader.post(home, {name_field("B", UUID(int=9)): "on", name_field("Z", cloth): "on"})
-    assert " checked" not in leader.get(home).text
+def test_a_box_of_no_piece_chooses_nothing(leader, home, choose, cloth):
+    leader.post(choose, {name_field("B", UUID(int=9)): "on", name_field("Z", cloth): "on"})
+    assert 'value="on" checked' not in leader.get(home).text
 
 
-def test_once_sealed_pieces_are_not_chosen_any_more(leader, bench, draft, home, cloth):
+def test_once_sealed_pieces_are_not_chosen_any_more(leader, bench, draft, choose, cloth):
     seal_tasting(bench, draft)
-    assert leader.post(home, {name_field("B", cloth): "on"}).status_code == 409
-    assert leader.get(home).headers["location"] == f"/tastings/{draft}"
+    assert leader.post(choose, {name_field("B", cloth): "on"}).status_code == 409
 
 
-def test_another_leader_and_nobody_find_nothing(stranger, client, home):
-    assert (stranger.get(home).status_code, stranger.post(home, {}).status_code) == (404, 404)
-    assert client.get(home).headers["location"].startswith("/sign-in")
+def test_another_leader_and_nobody_choose_nothing(stranger, client, choose):
+    assert stranger.post(choose, {}).status_code == 404
+    assert client.post(choose, {}).headers["location"].startswith("/sign-in")
 
 
 def test_an_unknown_tasting_is_not_found(leader):
-    assert leader.get(f"/tastings/{UUID(int=3)}/bench/specimens").status_code == 404
+    assert leader.post(f"/tastings/{UUID(int=3)}/bench/specimens", {}).status_code == 404

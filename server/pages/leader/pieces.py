@@ -1,32 +1,15 @@
-"""Which pieces of the part under test the samples of a draft are brewed with."""
+"""Which pieces of the part under test the samples of a draft are brewed with.
 
-from dataclasses import dataclass
+They stand on the draft's bench, which `draft_bench` shows.
+"""
 
 from fastapi import APIRouter, Request, Response
 
-from server.blinding.events import State
 from server.pages.deps import AtBench, Form, Leader, LedRow
-from server.pages.rendering import go_to, show
-from server.tastings.pieces_planned import PlannedPieces, choose_pieces, find_pieces
+from server.pages.rendering import go_to
+from server.tastings.pieces_planned import choose_pieces
 
 router = APIRouter()
-
-
-@dataclass(frozen=True)
-class Pieces:
-    """A draft's pieces."""
-
-    name: str
-    pieces: PlannedPieces
-
-
-@router.get("/tastings/{tasting_id}/bench/specimens")
-def pieces(request: Request, bench: AtBench, leader: Leader, tasting: LedRow) -> Response:
-    """Show a draft's pieces; those of a sealed tasting stand in its seal."""
-    if tasting.state != State.DRAFT:
-        return go_to(request, f"/tastings/{tasting.id}")
-    view = Pieces(tasting.name, find_pieces(bench, leader.id, tasting))
-    return show(request, "leader/pieces", view)
 
 
 @router.post("/tastings/{tasting_id}/bench/specimens")
@@ -35,4 +18,4 @@ def choose(
 ) -> Response:
     """Keep which pieces each sample is brewed with."""
     choose_pieces(bench, leader.id, tasting.id, form)
-    return go_to(request, f"/tastings/{tasting.id}/bench/specimens")
+    return go_to(request, f"/tastings/{tasting.id}/bench#bench-pieces")
