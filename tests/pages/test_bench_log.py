@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from server.tastings import recipes_kept, specimens
 from server.tastings.brew_readings import note_readings
 from tests.brewing_bench import begin, draft_with_recipe, make_recipe
 
@@ -45,6 +46,17 @@ def test_brews_stand_by_recipe_the_newest_first(leader, keep):
     page = leader.get("/bench").text
     assert re.findall(r"<h3>(\w+)", page) == ["Barley", "Rye"]
     assert re.findall(r'href="/brews/([\w-]+)"', page) == [str(second), str(first), str(other)]
+
+
+def test_a_brew_is_begun_from_a_recipe_and_a_piece(leader, bench, account):
+    recipe = recipes_kept.keep_recipe(bench, account.id, make_recipe())
+    form = {"label": "cloth 2", "part": "cloth filter", "state": "washed"}
+    piece = specimens.add_specimen(bench, account.id, form)
+    page = leader.get("/bench").text
+    assert f'value="{recipe}"' in page
+    assert f'value="{piece}"' in page
+    answer = leader.post("/brews", {"recipe_id": str(recipe), "specimen_id": str(piece)})
+    assert 'value="cloth 2" selected' in leader.get(answer.headers["location"]).text
 
 
 def test_a_brew_that_goes_on_is_opened_from_the_log(leader, bench, account):

@@ -12,15 +12,19 @@ from server.reports.brew_words import NO_COMPARING, say_yield
 from server.reports.step_words import say_number, say_recipe
 from server.tastings.bench_log import BenchLog, read_log
 from server.tastings.brew_sheets import KeptBrew
+from server.tastings.recipes_kept import KeptRecipe, list_recipes
+from server.tastings.specimens import KeptSpecimen, list_specimens
 
 router = APIRouter()
 
 
 @dataclass(frozen=True)
 class BenchView:
-    """The bench log."""
+    """The bench log; what a brew can be begun from, and with which piece of a part."""
 
     log: BenchLog
+    recipes: tuple[KeptRecipe, ...] = ()
+    pieces: tuple[KeptSpecimen, ...] = ()
     no_comparing: str = NO_COMPARING
 
     def short(self, brew: KeptBrew) -> str:
@@ -49,4 +53,7 @@ class BenchView:
 @router.get("/bench")
 def bench_log(request: Request, bench: AtBench, leader: Leader) -> Response:
     """Show the bench log."""
-    return show(request, "leader/bench_log", BenchView(read_log(bench, leader.id)))
+    recipes = tuple(one for one in list_recipes(bench, leader.id) if one.newest)
+    pieces = tuple(one for one in list_specimens(bench, leader.id) if not one.retired)
+    view = BenchView(read_log(bench, leader.id), recipes, pieces)
+    return show(request, "leader/bench_log", view)
