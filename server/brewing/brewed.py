@@ -73,6 +73,8 @@ class Brewed(Plain):
         Brews poured together into this one.
     part
         The specimen of the part under test.
+    same_as
+        The slot of another sample that was filled from this very brew.
     note
         In words.
     """
@@ -95,6 +97,7 @@ class Brewed(Plain):
     fill_g: Grams | None = None
     shots: Annotated[int, Field(ge=1, le=12)] = 1
     part: PartUsed | None = None
+    same_as: Annotated[str, Field(pattern=r"^([A-Z][1-9][0-9]{0,3})?$")] = ""
     note: Words = ""
 
     @field_validator("started")

@@ -42,6 +42,7 @@ from server.reports.cues import CueTally, tally_cues
 from server.reports.gate_record import GateRecord, describe_gate, weigh_overrides
 from server.reports.grouped import GroupResult, measure_groups
 from server.reports.looks import LookResult, measure_looks
+from server.reports.one_brew import OneBrew, count_one_brew
 from server.reports.reach import Reach, measure_reach
 from server.reports.readings import Reading, count_answered, find_alternatives, read_counts
 from server.reports.reliance import Course, find_exploratory_reasons
@@ -130,6 +131,8 @@ class Analysis:
         What looking alone could tell before sealing; None if nobody tried.
     gate
         What was sealed, or let go, although it was not matched.
+    one_brew
+        Answers to servings whose cups of both samples came from one brew; they do not count.
     unchecked
         What nobody ticked off in the room.
     exploratory
@@ -162,6 +165,7 @@ class Analysis:
     match: MatchTable
     properties: tuple[PropertyState, ...]
     gate: GateRecord
+    one_brew: OneBrew
     shared_pots: int
     pieces: tuple[SamplePieces, ...]
     rounds: tuple[RoundTally, ...]
@@ -234,6 +238,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
     main, counts = read_counts(sealed.plan, tests, LEVEL, complete=complete)
     alone = describe_alone(sealed, decided, events, tests)
     given_up = alone.given_up if alone else 0
+    shared = judge(sealed, decided, answers, one_brew=True)
     alternatives = find_alternatives(sealed, decided, answers, LEVEL, given_up)
     controls = measure_controls(sealed, planned, judgements, main, LEVEL)
     course = Course(
@@ -267,6 +272,7 @@ def analyse_tasting(sealed: SealedTasting, events: Sequence[Event]) -> Analysis:
         unchecked=_find_unchecked(sealed.plan, decided),
         reach=measure_reach(sealed.plan, planned[Purpose.TEST], main.trials),
         people=_count_people(sealed, tests),
+        one_brew=count_one_brew(shared),
         changes=find_changes(sealed, record, decided, events, judgements),
         **_describe_course(sealed, record, events, seal, course),
         **_describe_serving(sealed, record, events, tests, struck),

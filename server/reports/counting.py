@@ -14,6 +14,7 @@ from server.methods.registry import get_method
 from server.methods.served import SWAPPED
 from server.methods.sortings import tell_sorting
 from server.methods.traits import names_neither, picks_a_cup
+from server.reports.one_brew import find_one_brew_servings
 
 Answers = Mapping[UUID, GivenAnswer]
 """The answer that counts for each serving, by the serving's id."""
@@ -153,16 +154,20 @@ def count_voided_instead(record: Record, standing: Answers) -> dict[UUID, GivenA
     return kept | voided
 
 
-def judge(sealed: SealedTasting, record: Record, answers: Answers) -> tuple[Judgement, ...]:
+def judge(
+    sealed: SealedTasting, record: Record, answers: Answers, *, one_brew: bool = False
+) -> tuple[Judgement, ...]:
     """Meet answers with the key, in the order of the sealed servings.
 
     An answer to a serving with a lost mark is left out: nobody knows whether it is right.
+    So is one of the test where one brew filled cups of both samples; with ``one_brew`` these
+    are judged, and no others.
     """
-    seats = map_tasting_seats(sealed, record)
+    seats, apart = map_tasting_seats(sealed, record), find_one_brew_servings(sealed, record)
     return tuple(
         _judge_one(sealed, serving, answers[serving.id], seats[serving.id])
         for serving in sealed.servings
-        if serving.id in answers and sealed.is_known(serving)
+        if serving.id in answers and sealed.is_known(serving) and (serving.id in apart) == one_brew
     )
 
 

@@ -15,6 +15,7 @@ from server.reports.contrasts import (
     step_by_contrast,
 )
 from server.reports.families import Family, find_family
+from server.reports.gate_words import NO_TEST
 from server.reports.group_words import limit_groups, list_group_numbers
 from server.reports.limits import WITHOUT_NUMBERS, list_limits
 from server.reports.numbers import NumberLine, ReadingLine, show_answers_only
@@ -76,7 +77,7 @@ def conclude(analysis: Analysis) -> Finding:
     numberless = verdict in WITHOUT_NUMBERS
     return Finding(
         verdict=verdict,
-        headline=say((family.say_headline(analysis, verdict),))[0],
+        headline=say((_say_headline(analysis, verdict, family),))[0],
         method=f"{get_method(analysis.plan.method).title}, {analysis.plan.standard}",
         question=analysis.plan.question,
         difference=analysis.plan.difference,
@@ -107,6 +108,12 @@ def _choose_words(analysis: Analysis) -> Callable[[Iterable[str]], tuple[str, ..
     if analysis.plan.contrast != SOAK:
         return tuple
     return lambda sentences: tuple(speak_of_jars(one) for one in sentences)
+
+
+def _say_headline(analysis: Analysis, verdict: Verdict, family: Family) -> str:
+    if verdict == Verdict.NO_ANSWERS and analysis.one_brew.trials:
+        return NO_TEST
+    return family.say_headline(analysis, verdict)
 
 
 def _list_numbers(analysis: Analysis, family: Family) -> tuple[NumberLine, ...]:

@@ -66,3 +66,9 @@ def _say_served(tried: Properties, served: Properties) -> Iterator[str]:
         names = [one.name for one in served if one.name in apart and one.state == state]
         if names:
             yield template.format(names=join_words(names))
+
+
+def limit_shared(gate: GateRecord) -> Iterator[str]:
+    """Say of a scored table which cups of two samples came from one brew."""
+    for pair in gate.shared:
+        yield words.ONE_BREW_TABLE.format(Slots=" and ".join(pair))

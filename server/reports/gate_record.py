@@ -15,6 +15,7 @@ from server.reports.brews import (
     find_served_slots,
 )
 from server.reports.gate import Properties, find_gravest, match_slot
+from server.reports.one_brew import list_shared_brews
 from server.reports.trials import TrialMatch, is_one_recipe, match_trials
 
 
@@ -65,6 +66,8 @@ class GateRecord:
         Whether nothing differs between the samples by what the bench says.
     overrides
         In the order of release.
+    shared
+        Slots of two samples that were filled from one brew.
     """
 
     known: bool
@@ -73,6 +76,7 @@ class GateRecord:
     reason: str
     one_recipe: bool
     overrides: tuple[Override, ...]
+    shared: tuple[tuple[str, ...], ...] = ()
 
 
 def describe_gate(
@@ -88,6 +92,7 @@ def describe_gate(
         reason=bench.unmatched_reason if bench else "",
         one_recipe=is_one_recipe(plan, levels),
         overrides=_find_overrides(sealed, events, record, judgements),
+        shared=tuple(tuple(sorted(pair)) for pair in list_shared_brews(sealed, record)),
     )
 
 

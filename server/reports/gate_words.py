@@ -57,6 +57,15 @@ ONE_RECIPE = (
     "something that no recipe holds did, this was a null control, and what was told apart are "
     "brews."
 )
+ONE_BREW = (
+    "In {servings} the cups of both samples came from one brew: these were a null control, and "
+    "are not counted as the test."
+)
+ONE_BREW_RIGHT = "There {k} of {n} answers were right; guessing gives about {expected}."
+NO_TEST = "There was no test: in every serving answered, both samples came from one brew."
+ONE_BREW_TABLE = (
+    "{Slots} came from one brew: what sets these cups apart is no difference of samples."
+)
 ONE_RECIPE_PLANNED = (
     "These two samples are one recipe: this is a null control. If a part differs, choose its "
     "pieces below, or say in the plan what differs."

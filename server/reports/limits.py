@@ -4,7 +4,10 @@ from collections.abc import Callable, Iterable, Iterator
 
 from server.blinding.plans import Pots
 from server.brewing.match import Verdict as Match
-from server.reports import words
+from server.methods.asked import find_model
+from server.methods.registry import get_method
+from server.methods.traits import answers_yes_or_no
+from server.reports import gate_words, words
 from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
 from server.reports.brews import PropertyState
@@ -49,6 +52,7 @@ def list_limits(
     return (
         *_limit_exploratory(analysis, verdict),
         *limit_gate(analysis.gate, analysis.properties),
+        *_limit_one_brew(analysis),
         *_limit_count(analysis),
         *limit_numbers(analysis, verdict),
         *_limit_people(analysis),
@@ -66,7 +70,20 @@ def list_limits(
 def _limit_record(analysis: Analysis) -> Iterator[str]:
     reason = analysis.abandoning_reason or analysis.closing_reason
     yield fill(words.INCOMPLETE, analysis, reason=quote(reason))
+    yield from _limit_one_brew(analysis)
     yield words.NO_COMPLIANCE
+
+
+def _limit_one_brew(analysis: Analysis) -> Iterator[str]:
+    found, method = analysis.one_brew, get_method(analysis.plan.method)
+    if not found.trials:
+        return
+    said = [gate_words.ONE_BREW.format(servings=show_count(found.trials, "serving"))]
+    if not analysis.two_sided and not answers_yes_or_no(method):
+        expected = f"{found.trials * find_model(analysis.plan).chance:.1f}".removesuffix(".0")
+        right = gate_words.ONE_BREW_RIGHT
+        said.append(right.format(k=found.correct, n=found.trials, expected=expected))
+    yield " ".join(said)
 
 
 def _limit_exploratory(analysis: Analysis, verdict: Verdict) -> Iterator[str]:

@@ -5,7 +5,7 @@ from server.reports import table_words as words
 from server.reports.contrast_words import NOT_THE_CAUSE
 from server.reports.contrasts import limit_by_contrast
 from server.reports.display import quote, show_count
-from server.reports.gate_limits import limit_gate
+from server.reports.gate_limits import limit_gate, limit_shared
 from server.reports.piece_limits import limit_pieces
 from server.reports.scored import TableAnalysis
 from server.reports.table_calibration import limit_by_open_bowls
@@ -44,7 +44,7 @@ def list_table_limits(analysis: TableAnalysis) -> tuple[str, ...]:
     }
     said |= dict.fromkeys(limit_by_open_bowls(analysis.open_bowls), True)
     held = (sentence for sentence, holds in said.items() if holds)
-    gates = limit_gate(analysis.gate, analysis.properties)
+    gates = (*limit_gate(analysis.gate, analysis.properties), *limit_shared(analysis.gate))
     pieces = limit_pieces(analysis.pieces) if analysis.pieces else ()
     contrast = limit_by_contrast(analysis.plan)
     return (*gates, *list_match_limits(analysis), *pieces, *contrast, *held)

@@ -18,6 +18,7 @@ from server.tastings.pieces_used import list_slot_parts
 from server.tastings.quick_notes import check_quick, put_part, read_quick
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.releasing import refuse_held
+from server.tastings.shared_brews import put_shared
 
 
 @dataclass(frozen=True)
@@ -171,6 +172,7 @@ def note_brew(
     with open_journal(bench, tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
         before = read_note(queries.load_record(journal.db, tasting_id).brews.get(slot.name))
         brewed = put_part(form, parts, before, read_quick(form, before))
+        brewed = put_shared(form, layout, slot, brewed)
         check_quick(layout.plan, slot.sample, before, brewed, form)
         time = {"time": form.get("time", "").strip()[:5] or None}
         journal.append(Kind.BREWED, slot=slot.name, **write_event(brewed) | time)

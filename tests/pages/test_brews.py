@@ -127,3 +127,11 @@ def test_a_slipped_point_of_a_sample_with_a_recipe_is_asked_about(
     assert answer.status_code == 422
     assert "1.36?" in answer.text
     assert leader.post(page, slip | {"sure": "on"}).status_code == 303
+
+
+def test_a_slot_of_no_other_sample_is_refused_beside_its_field(leader, home, play):
+    answer = leader.post(f"{home}/brews", GOOD | {"same_as": "B2"})
+    assert answer.status_code == 422
+    assert re.search(r'id="same_as-error" role="alert">Choose a brew slot', answer.text)
+    assert '<option value="B2" selected>B2</option>' in answer.text
+    assert play.record.brews == {}
