@@ -6,7 +6,10 @@ import pytest
 
 from server.tastings import specimens
 from server.tastings.pieces_planned import name_field
+from server.tastings.pieces_used import NOT_THERE
 from server.tastings.sealing import seal_tasting
+from tests.conftest import look_up
+from tests.playing import Play
 
 
 @pytest.fixture
@@ -58,3 +61,28 @@ def test_another_leader_and_nobody_choose_nothing(stranger, client, choose):
 
 def test_an_unknown_tasting_is_not_found(leader):
     assert leader.post(f"/tastings/{UUID(int=3)}/bench/specimens", {}).status_code == 404
+
+
+def test_from_the_bench_to_the_finding(leader, bench, account, draft, choose, cloth):
+    leader.post(choose, {name_field("B", cloth): "on"})
+    leader.post(f"/tastings/{draft}/seal")
+    play = Play(bench, look_up(bench, draft, ""))
+    slots = [slot.name for slot in play.made.sealed.slots if slot.sample == "B"]
+    for slot in slots:
+        form = {"slot": slot, "specimen": "cloth 1", "tds": "", "time": "", "note": ""}
+        assert leader.post(f"/tastings/{draft}/brews", form).status_code == 303
+    assert specimens.get_specimen(bench, account.id, cloth).brews == len(slots) == 6
+    play.fill(right=11)
+    play.unseal()
+    page = leader.get(f"/tastings/{draft}/finding").text
+    assert "was tested as new, but 5 of its 6 brews were made with a piece that had made" in page
+    assert "0: first brew of a new piece" in page
+
+
+def test_a_piece_of_the_other_sample_cannot_be_noted(leader, draft, choose, cloth):
+    leader.post(choose, {name_field("B", cloth): "on"})
+    leader.post(f"/tastings/{draft}/seal")
+    form = {"slot": "A1", "specimen": "cloth 1", "tds": "", "time": "", "note": ""}
+    answer = leader.post(f"/tastings/{draft}/brews", form)
+    assert answer.status_code == 422
+    assert NOT_THERE in answer.text
