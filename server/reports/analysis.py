@@ -18,6 +18,7 @@ from server.methods.registry import get_method
 from server.methods.traits import is_two_sided
 from server.reports.alone import Alone, describe_alone
 from server.reports.blindness import Blinding, rate_blinding
+from server.reports.brew_picks import analyse_brews
 from server.reports.brews import (
     PropertyState,
     SampleBrews,
@@ -61,6 +62,7 @@ from server.reports.tallies import (
     tally_rounds,
     tally_sortings,
 )
+from server.stats.by_brew import BrewsResult
 from server.stats.counts import CountsResult
 from server.stats.replicates import ReplicatesResult
 from server.stats.sequential import SequentialPath
@@ -127,6 +129,8 @@ class Analysis:
         What else than smell and taste told the tasters, as far as they were asked.
     pieces
         Pieces of the part that the samples were brewed with; empty if nobody noted any.
+    by_brew
+        Answers by the brews behind them; None where no answer is right or wrong by itself.
     look
         What looking alone could tell before sealing; None if nobody tried.
     gate
@@ -167,6 +171,7 @@ class Analysis:
     gate: GateRecord
     one_brew: OneBrew
     shared_pots: int
+    by_brew: BrewsResult | None
     pieces: tuple[SamplePieces, ...]
     rounds: tuple[RoundTally, ...]
     positions: tuple[PositionTally, ...]
@@ -322,6 +327,7 @@ def _describe_serving(
         "properties": weigh_overrides(find_judged(sealed.plan, match), gate),
         "gate": gate,
         "shared_pots": find_shared_pots(sealed, judgements),
+        "by_brew": analyse_brews(sealed, judgements),
         "pieces": find_pieces(
             sealed,
             record,

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from server.blinding.plans import Purpose
 from server.brewing.match import Verdict as Match
-from server.reports import words
+from server.reports import brew_pick_words, words
 from server.reports.analysis import Analysis
 from server.reports.facts import (
     fill,
@@ -126,6 +126,7 @@ _MAY_SAY: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _say_told_apart,
     Verdict.TOLD_APART_BREWS: _say_brews,
     Verdict.TOLD_APART_POTS: fill_all(words.POTS),
+    Verdict.TOLD_APART_ONE_BREW: fill_all(brew_pick_words.MAY_SAY, words.FOUND),
     Verdict.NOT_DETECTED: _say_not_detected,
     Verdict.INCONCLUSIVE_WEAK: _say_inconclusive,
     Verdict.BELOW_GUESSING: fill_all(words.BELOW),
@@ -137,6 +138,9 @@ _MAY_NOT_SAY: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _forbid_after_told_apart,
     Verdict.TOLD_APART_BREWS: fill_all(words.NOT_A_PART, words.NOT_SAMPLES_BREWS, words.NOT_WHY),
     Verdict.TOLD_APART_POTS: fill_all(words.NOT_SAMPLES, words.NOT_THE_PART, words.NOT_WHY),
+    Verdict.TOLD_APART_ONE_BREW: fill_all(
+        brew_pick_words.MAY_NOT, words.NOT_THE_PART, words.NOT_WHY
+    ),
     Verdict.NOT_DETECTED: _forbid_after_miss,
     Verdict.INCONCLUSIVE_WEAK: _forbid_after_miss,
     Verdict.BELOW_GUESSING: fill_all(words.NOT_NEGATIVE, words.NOT_ALIKE),

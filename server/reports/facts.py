@@ -8,6 +8,7 @@ from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no, asks_by_name, has_controls, has_like_cups
 from server.reports.analysis import Analysis
+from server.reports.brew_picks import say_carrying
 from server.reports.display import (
     NO_VALUE,
     join_words,
@@ -144,6 +145,7 @@ def _collect_facts(analysis: Analysis) -> dict[str, object]:
         "reached": analysis.answered,
         "planned": reach.planned,
         "critical": reach.critical_reached,
+        "carrying": say_carrying(analysis.by_brew),
         "expected": show_expected(analysis),
         "chance": show_chance(analysis.main.p_value or 0.0),
         "power": show_share(power),

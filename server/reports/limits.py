@@ -10,6 +10,7 @@ from server.methods.traits import answers_yes_or_no
 from server.reports import gate_words, words
 from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
+from server.reports.brew_picks import limit_by_brews
 from server.reports.brews import PropertyState
 from server.reports.contrasts import limit_by_contrast
 from server.reports.control_limits import say_null, say_positive
@@ -159,6 +160,7 @@ def _limit_people(analysis: Analysis) -> Iterator[str]:
 
 
 def _limit_cups(analysis: Analysis) -> Iterator[str]:
+    yield from limit_by_brews(analysis.by_brew)
     yield from (_say_property(one) for one in analysis.properties if one.state != Match.MATCHED)
     yield _say_pots(analysis)
     yield from _say_sampled(analysis)

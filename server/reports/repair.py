@@ -54,6 +54,7 @@ TOLD_APART = {
     Verdict.TOLD_APART_NOT_MATCHED,
     Verdict.TOLD_APART_NOT_MEASURED,
     Verdict.TOLD_APART_POTS,
+    Verdict.TOLD_APART_ONE_BREW,
     Verdict.LEANS,
     Verdict.LEANS_NEARLY_MATCHED,
     Verdict.LEANS_NOT_MATCHED,

@@ -6,7 +6,7 @@ from server.blinding.plans import Pots, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
 from server.methods.traits import has_controls
-from server.reports import words
+from server.reports import brew_pick_words, words
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, choose_by_verdict, fill_all
 from server.reports.cue_limits import list_cues
@@ -114,6 +114,7 @@ _NEXT: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _step_after_told_apart,
     Verdict.TOLD_APART_BREWS: _step_after_brews,
     Verdict.TOLD_APART_POTS: fill_all(words.NEXT_BREWS),
+    Verdict.TOLD_APART_ONE_BREW: fill_all(brew_pick_words.NEXT),
     Verdict.NOT_DETECTED: _step_after_not_detected,
     Verdict.INCONCLUSIVE_WEAK: _step_after_miss,
     Verdict.BELOW_GUESSING: fill_all(words.NEXT_CHECK),

@@ -5,9 +5,10 @@ from decimal import Decimal
 
 from server.blinding.events import State
 from server.blinding.plans import Plan
-from server.reports import labels
+from server.reports import brew_pick_words, labels
 from server.reports import specimen_words as piece_words
 from server.reports.analysis import Analysis
+from server.reports.brew_picks import list_brew_rows
 from server.reports.display import NO_VALUE, show_p, show_share
 from server.reports.families import find_family
 from server.reports.kinds import labels as call_labels
@@ -38,6 +39,7 @@ def list_tables(analysis: Analysis) -> tuple[Table, ...]:
             make_look_table,
             make_control_table,
             make_call_table,
+            make_pick_table,
             make_position_table,
             make_sorting_table,
         ]
@@ -69,7 +71,7 @@ def make_match_table(analysis: Analysis) -> Table:
                 _show(row.fill_g),
                 *show_judged(analysis.match, row),
             )
-            for row in analysis.match.rows
+            for row in analysis.match.shown
         ],
     )
     turn = labels.SITTING if analysis.alone else made.head[0]
@@ -117,6 +119,19 @@ def make_age_table(analysis: Analysis) -> Table:
     """Tabulate right answers by the brews that the pieces had made before."""
     title, head = piece_words.AGES
     return Table("piece_ages", title, head, tuple(list_age_rows(analysis.pieces)))
+
+
+def make_pick_table(analysis: Analysis) -> Table:
+    """Tabulate how often each brew's cup was picked, and what is left without it."""
+    title, head = brew_pick_words.TABLE
+    names = {sample.level: sample.label for sample in analysis.samples}
+    places = {
+        row.slot: (names[row.sample], find_turn(analysis.plan, row.round))
+        for row in analysis.match.rows
+    }
+    rows = tuple(list_brew_rows(analysis.by_brew, places))
+    turn = labels.SITTING if analysis.alone else head[2]
+    return Table("picks", title, (*head[:2], turn, *head[3:]), rows)
 
 
 def make_control_table(analysis: Analysis) -> Table:

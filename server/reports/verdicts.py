@@ -22,6 +22,7 @@ class Verdict(StrEnum):
     TOLD_APART_NOT_MEASURED = "told_apart_not_measured"
     TOLD_APART_BREWS = "told_apart_brews"
     TOLD_APART_POTS = "told_apart_pots"
+    TOLD_APART_ONE_BREW = "told_apart_one_brew"
     LEANS = "leans"
     LEANS_NEARLY_MATCHED = "leans_nearly_matched"
     LEANS_NOT_MATCHED = "leans_not_matched"
@@ -116,6 +117,8 @@ def _decide_told_apart(analysis: Analysis) -> Verdict:
     null = analysis.find_control(Purpose.NULL)
     if null is not None and null.detected and not null.is_exceeded:
         return Verdict.TOLD_APART_BREWS
+    if analysis.by_brew is not None and analysis.by_brew.carrying:
+        return Verdict.TOLD_APART_ONE_BREW
     states = find_rivals(analysis).values()
     found = (verdict for state, verdict in TOLD_APART_BY_MATCH.items() if state in states)
     return next(found, Verdict.TOLD_APART)

@@ -4,6 +4,7 @@ The sentences never claim more than a forced-choice test can: not a cause, not a
 direction, not an absence. Labels and reasons typed by people are quoted “so”.
 """
 
+from server.reports import brew_pick_words
 from server.reports.blindness import Cap
 from server.reports.reliance import (
     ABANDONED,
@@ -39,6 +40,7 @@ HEADLINES = {
         "brew-to-brew differences alone are noticeable."
     ),
     Verdict.TOLD_APART_POTS: "{Who} told two pots apart, not two samples.",
+    Verdict.TOLD_APART_ONE_BREW: brew_pick_words.HEADLINE,
     Verdict.NOT_DETECTED: (
         "Not detected: {k} of {n} answers were right, while the positive control was noticed."
     ),

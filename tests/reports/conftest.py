@@ -131,12 +131,18 @@ class Story:
         return self
 
     def taste(
-        self, right: int, trials: int | None = None, purpose: Purpose = Purpose.TEST
+        self,
+        right: int,
+        trials: int | None = None,
+        purpose: Purpose = Purpose.TEST,
+        *,
+        spread: bool = False,
     ) -> "Story":
         servings = self.find_servings(purpose)[:trials]
         for number, serving in enumerate(servings):
             self.tell(Kind.CODES_CONFIRMED, serving=str(serving.id))
-            self.answer(serving, number < right)
+            turn = (number + 1) * right // len(servings) > number * right // len(servings)
+            self.answer(serving, turn if spread else number < right)
         return self
 
     def void(self, serving: UUID, replacement: UUID | None = None) -> "Story":
@@ -281,10 +287,14 @@ def make_alone() -> Callable[..., StoryAlone]:
 
 @pytest.fixture(scope="session")
 def tell_whole(make_story: Callable[..., Story]) -> Callable[..., Story]:
-    """A whole tasting that went as planned, with so many right answers."""
+    """A whole tasting that went as planned, with so many right answers.
 
-    def tell(right: int, **changes: Any) -> Story:
+    They are the first ones, or are spread over all rounds.
+    """
+
+    def tell(right: int, spread: bool = False, **changes: Any) -> Story:
         pourer = changes.get("pourer", "absent")
-        return make_story(**changes).brew().taste(right).close(pourer=pourer).unseal()
+        story = make_story(**changes).brew().taste(right, spread=spread)
+        return story.close(pourer=pourer).unseal()
 
     return tell

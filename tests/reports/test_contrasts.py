@@ -71,7 +71,7 @@ def test_every_verdict_has_whole_sentences_in_allowed_words(contrast, rivals):
 
 
 def test_every_verdict_is_judged_clean_not_shown_or_neither():
-    spoiled = {one for one in Verdict if re.search("_matched|_measured|_pots|_brews$", one)}
+    spoiled = {one for one in Verdict if re.search("_matched|_measured|_pots|_brews?$", one)}
     void = {Verdict.BELOW_GUESSING, Verdict.EXPLORATORY, *WITHOUT_RESULT}
     assert set(Verdict) == CLEAN | NOT_SHOWN | spoiled | void
     assert not CLEAN & NOT_SHOWN

@@ -32,7 +32,7 @@ def numbers(story):
 )
 def test_from_the_critical_number_on_the_samples_are_told_apart(tell_whole, plan, critical, words):
     assert tell_whole(critical - 1, **plan).conclude().verdict.startswith("inconclusive")
-    finding = tell_whole(critical, **plan).conclude()
+    finding = tell_whole(critical, spread=True, **plan).conclude()
     assert finding.verdict == "told_apart"
     assert words in said(finding)
 
