@@ -41,6 +41,7 @@ from server.tastings import (
     exporting,
     planning,
     pouring,
+    releasing,
     sealing,
     seating,
 )
@@ -89,6 +90,9 @@ class Truth:
     neither
         Share of servings in which neither cup is liked better; of the others `noticed` go to
         sample B, and the rest to either.
+    apart, released
+        Strength of single pots that went otherwise, by slot; and why brews that did not match
+        went out all the same. Then every pot of a round is read before the first is poured.
     comments
         What is written after a serving in which something was noticed, and after others.
     """
@@ -106,6 +110,8 @@ class Truth:
     stop_after: int | None = None
     lost: int | None = None
     neither: float = 0.0
+    apart: dict[str, str] = field(default_factory=dict)
+    released: str = ""
     comments: dict[bool, tuple[str, ...]] = field(default_factory=lambda: COMMENTS)
 
 
@@ -200,6 +206,25 @@ TRUTHS = (
         tds={"A": "0.42", "B": "0.56"},
         celsius={"A": "57.5", "B": "57.0"},
         fill={"A": "35", "B": "35"},
+    ),
+    Truth(
+        file="steeped-too-long",
+        title="Sample: steeped too long",
+        seed=2031051461,
+        plan=TEA_BAR
+        | {
+            "question": "Does the cork stopper of the flask leave a taste in our black tea?",
+            "sample_a": "kept in the flask with the glass stopper",
+            "sample_b": "kept in the flask with the cork stopper",
+            "difference": "the stopper of the flask",
+            "pot_ml": "300",
+            "age_limit": "10",
+        },
+        verdict="told_apart_not_matched",
+        noticed={Purpose.TEST: 0.6},
+        apart={"B3": "0.56"},
+        released="the guests were seated and the kettle was empty",
+        **ALIKE,
     ),
     Truth(
         file="one-urn-each",
@@ -576,18 +601,33 @@ def _look_up(bench: Bench, truth: Truth, tasting_id: UUID) -> Table:
 def _serve(bench: Bench, table: Table, number: int) -> None:
     bar = pouring.find_bar(bench, table.pourer)
     assert bar
+    if table.truth.released:
+        _release(bench, table, bar, number)
     for slot in bar.slots(number):
         pouring.tick_poured(bench, bar, slot.name, done=True)
-        pouring.note_brew(bench, bar.tasting_id, bar.rounds, _read(bench, table, slot))
+        if not table.truth.released:
+            pouring.note_brew(bench, bar.tasting_id, bar.rounds, _read(bench, table, slot))
     for serving in bar.servings(number):
         if serving.seat <= bar.layout.plan.assessors:
             pouring.tick_served(bench, bar, serving.id, done=True)
 
 
+def _release(bench: Bench, table: Table, bar: pouring.Bar, number: int) -> None:
+    """Read every pot of a round, and let go those that wait for it, with the reason."""
+    for slot in bar.slots(number):
+        pouring.note_brew(bench, bar.tasting_id, bar.rounds, _read(bench, table, slot))
+    with bench.reading() as db:
+        record = queries.load_record(db, bar.tasting_id)
+    for gate in releasing.list_slot_gates(bar.layout, record, bar.slots(number)):
+        if gate.held:
+            form = {"slot": gate.slot.name, "release_reason": table.truth.released}
+            releasing.release_brew(bench, bar.tasting_id, bar.rounds, form)
+
+
 def _read(bench: Bench, table: Table, slot: PlannedSlot) -> dict[str, str]:
     """Read a pot: the truth, and an error of reading."""
     truth, chance = table.truth, table.chance
-    strength = Decimal(truth.tds[slot.sample])
+    strength = Decimal(truth.apart.get(slot.name, truth.tds[slot.sample]))
     readings = [strength + Decimal(chance.choice((-1, 0, 0, 1))) / 100 for _ in range(3)]
     return {
         "slot": slot.name,

@@ -134,6 +134,15 @@ def test_its_finding_is_the_stated_one(path: Path) -> None:
     }
 
 
+def test_a_brew_that_was_released_unmatched_limits_its_finding() -> None:
+    document = read_document((SAMPLE_SESSIONS / "steeped-too-long.json").read_bytes())
+    assert document.sealed_text
+    finding = conclude(analyse_tasting(read_sealed(document.sealed_text), document.events))
+    assert "“the guests were seated and the kettle was empty”" in finding.limits[0]
+    assert "strength (0.14 %TDS apart, limit 0.05 %TDS)" in finding.limits[0]
+    assert "That anything but strength made them differ." in finding.may_not_say
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_its_count_and_its_p_follow_from_the_file_by_hand(path: Path) -> None:
     document = json.loads(path.read_bytes())
