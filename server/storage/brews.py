@@ -28,6 +28,13 @@ def find_brew(db: Session, account_id: UUID, brew_id: UUID) -> Brew | None:
     return found if found and found.account_id == account_id else None
 
 
+def lock_brew(db: Session, account_id: UUID, brew_id: UUID) -> Brew | None:
+    """Load a brew of this account and keep every other writer of it out until the commit."""
+    statement = select(Brew).where(Brew.id == brew_id, Brew.account_id == account_id)
+    options = statement.with_for_update().execution_options(populate_existing=True)
+    return db.exec(options).first()
+
+
 def find_slot_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
     """Return the newest brew for a sealed slot."""
     statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)

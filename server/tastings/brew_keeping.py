@@ -12,7 +12,7 @@ from server.brewing.recipe import Recipe, read_recipe
 from server.reports.brewed_notes import read_note
 from server.storage import brews, queries, tables
 from server.tastings.bench import Bench
-from server.tastings.brew_sheets import changing, finish, get_brew, get_row
+from server.tastings.brew_sheets import changing, finish, get_brew, lock_row
 from server.tastings.journal import AT_THE_TABLE, open_journal
 from server.tastings.pieces_used import PartChoice
 from server.tastings.refusals import Refusal
@@ -60,7 +60,7 @@ def change_brew(
                 finish(bench, db, row)
         return
     with open_journal(bench, brew.tasting_id, (*AT_THE_TABLE, State.CLOSED)) as journal:
-        row = get_row(journal.db, account_id, brew_id)
+        row = lock_row(journal.db, account_id, brew_id)
         _refuse_earlier(journal.db, brew.tasting_id, brew.slot, row)
         noted = queries.load_record(journal.db, brew.tasting_id).brews.get(brew.slot)
         before = read_brewed(row.body) if row.kept_at is None else read_note(noted)

@@ -75,7 +75,7 @@ def begin_brew(
         There is no recipe.
     """
     with bench.writing() as db:
-        tasting = _find_tasting(db, account_id, tasting_id)
+        tasting = _lock_tasting(db, account_id, tasting_id)
         level = _find_level(db, tasting, level, slot)
         card = _find_card(db, account_id, recipe_id)
         body = recipe or card or _get_planned(tasting, level)
@@ -116,7 +116,10 @@ def get_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> KeptBrew:
         This account has no such brew.
     """
     with bench.reading() as db:
-        return tell(get_row(db, account_id, brew_id))
+        row = brews.find_brew(db, account_id, brew_id)
+    if row is None:
+        raise NotFound(NO_BREW)
+    return tell(row)
 
 
 @contextmanager
@@ -133,7 +136,7 @@ def changing(
         It is kept, and may not be changed like this any more.
     """
     with bench.writing() as db:
-        row = get_row(db, account_id, brew_id)
+        row = lock_row(db, account_id, brew_id)
         if row.kept_at is not None and not even_kept:
             raise Refusal(KEPT)
         yield db, row
@@ -168,7 +171,7 @@ def tell_part(db: Session, row: tables.Brew) -> PartUsed | None:
 def delete_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> None:
     """Forget a brew that is not kept; a second time changes nothing."""
     with bench.writing() as db:
-        row = brews.find_brew(db, account_id, brew_id)
+        row = brews.lock_brew(db, account_id, brew_id)
         if row is None:
             return
         if row.kept_at is not None:
@@ -177,9 +180,9 @@ def delete_brew(bench: Bench, account_id: UUID, brew_id: UUID) -> None:
         db.commit()
 
 
-def get_row(db: Session, account_id: UUID, brew_id: UUID) -> tables.Brew:
-    """Return the row of a brew, or raise `NotFound`."""
-    row = brews.find_brew(db, account_id, brew_id)
+def lock_row(db: Session, account_id: UUID, brew_id: UUID) -> tables.Brew:
+    """Load the row of a brew to change it, or raise `NotFound`."""
+    row = brews.lock_brew(db, account_id, brew_id)
     if row is None:
         raise NotFound(NO_BREW)
     return row
@@ -201,13 +204,13 @@ def tell(row: tables.Brew) -> KeptBrew:
     )
 
 
-def _find_tasting(db: Session, account_id: UUID, tasting_id: UUID | None) -> tables.Tasting | None:
+def _lock_tasting(db: Session, account_id: UUID, tasting_id: UUID | None) -> tables.Tasting | None:
+    """Load the tasting a brew is for; two taps at once begin one brew of it."""
     if tasting_id is None:
         return None
-    tasting = queries.find_led_tasting(db, account_id, tasting_id)
-    if tasting is None:
+    if queries.find_led_tasting(db, account_id, tasting_id) is None:
         raise NotFound("There is no such tasting.")
-    return tasting
+    return queries.lock_tasting(db, tasting_id)
 
 
 def _find_level(
