@@ -62,7 +62,8 @@ class Soak(Frozen):
     Attributes
     ----------
     part, parts
-        What stood in one of the jars, and how many of it.
+        What stood in one of the jars, and how many of it; none in a step that shows what
+        jars alone do.
     mass_g, surface_cm2
         Of one part; the surface if it is known.
     state, brews
@@ -99,7 +100,7 @@ class Soak(Frozen):
     @property
     def water_each_g(self) -> Decimal:
         """Grams of water to one part."""
-        return self.water_g / self.parts
+        return self.water_g / max(self.parts, 1)
 
 
 class BenchPlan(Growing):

@@ -37,6 +37,10 @@ PART = (
     "Put {parts} ({mass}) into one jar: {each} g of water to each. Nothing goes into the other. "
     "Cover both at once."
 )
+NO_PART = (
+    "Put nothing into either jar: this step shows what two jars do by themselves. Mark one of them "
+    "as the second, and cover both at once."
+)
 STAND = "Let both stand for {minutes} min in equal heat ({exposure}), side by side and covered."
 OUT = "Take the part out with a clean spoon, and move another clean spoon through the other jar."
 COOL = "Let both cool, covered, to between {low} and {high} °C, and within 2 °C of each other."
@@ -63,7 +67,8 @@ def list_steps(soak: Soak) -> tuple[str, ...]:
     said = _collect(soak)
     tasted = (THEN_TASTE,) if soak.food_contact else (SMELL_ONLY,)
     worst_first = (REAL_FIRST,) if soak.exposure == "tenfold" else ()
-    steps = (JARS, BLANK, HEAT, PART, STAND, OUT, COOL, SMELL)
+    filled = (PART, STAND, OUT) if soak.parts else (NO_PART, STAND)
+    steps = (JARS, BLANK, HEAT, *filled, COOL, SMELL)
     return (*worst_first, *(one.format(**said) for one in steps), *tasted, AFTERWARDS)
 
 

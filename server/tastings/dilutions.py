@@ -40,7 +40,7 @@ def read_ruler(
     So a finding never changes by what is tasted later.
     """
     with bench.reading() as db:
-        unsealed_at = _find_unsealing(queries.load_events(db, tasting_id))
+        unsealed_at = find_unsealing(queries.load_events(db, tasting_id))
     earlier = [
         one.dilution
         for one in list_dilutions(bench, account_id)
@@ -65,13 +65,13 @@ def _read(bench: Bench, row: Tasting) -> tuple[Tasted, ...]:
         sealed = read_sealed(text)
     except BadSeal:  # its own finding says so; it is no mark for another
         return ()
-    at = _find_unsealing(events)
+    at = find_unsealing(events)
     question, day = sealed.plan.question, f"{row.created_at:%d %b %Y}"
     found = find_dilutions(analyse_tasting(sealed, events))
     return tuple(Tasted(row.id, question, day, at, one) for one in found)
 
 
-def _find_unsealing(events: list[Event]) -> str:
+def find_unsealing(events: list[Event]) -> str:
     """Return when a tasting was first unsealed, as its record says."""
     bodies = (one.body or {} for one in events if one.kind == Kind.UNSEALED)
     return str(next(bodies, {}).get("at", ""))

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from fastapi.routing import iter_route_contexts
@@ -16,6 +17,8 @@ from server.tastings import specimens
 from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
+from server.tastings.laddering import start_ladder
+from server.tastings.soaking import draft_soak, read_soak
 from tests.browser import stage, stage_alone, stage_brews, stage_gate, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.series_forms import draft_series
@@ -26,6 +29,13 @@ NO_PAGE = (".svg", ".jpg", ".json", ".csv", "/progress")  # pictures, files, a p
 REFUSED = "Failed to load resource: the server responded with a status of 4"
 OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
 pytestmark = pytest.mark.timeout(400)  # a minute on an idle machine
+
+
+SOAKED = {
+    "part": "spring clip", "parts": "1", "part_g": "12", "rating_c": "95", "food_contact": "no",
+    "state": "first", "water": "spring water", "water_g": "600", "soak_c": "92", "soak_min": "4",
+    "exposure": "real",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -121,6 +131,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_sheets(bench),
         **list_pieces(bench),
         **list_brews(bench),
+        **list_soaks(bench),
         **list_table_leading(bench),
         **list_table_findings(bench),
         **list_series(bench),
@@ -128,6 +139,26 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         "over, unsent": Visit(f"/seat/{closed.tokens[0]}"),
         "over, unsealed": Visit(f"/seat/{ended.tokens[0]}"),
         "over, given up": Visit(f"/seat/{given_up.tokens[0]}"),
+    }
+
+
+def list_soaks(bench: Bench) -> dict[str, Visit]:
+    """List the pages of a soak, and of a ladder of soaks."""
+    account = get_leader_id(bench)
+    soaked = draft_soak(bench, account, read_soak(SOAKED))
+    first = {"title": "Is there a smell, and until when?", "kind": "dose", "parts": "0"}
+    ladder = f"/ladders/{start_ladder(bench, account, first | {'tasting': str(soaked)})}"
+    return {
+        "soak": Visit("/soak"),
+        "soak, refused": Visit("/soak", "Show the steps"),
+        "soak, step by step": Visit(f"/soak?{urlencode(SOAKED)}", "Show the steps", taken=True),
+        "soak, to print": Visit(f"/soak/sheet?{urlencode(SOAKED)}"),
+        "soak, planned": Visit(f"/tastings/{soaked}"),
+        "soak of a tasting": Visit(f"/tastings/{soaked}/paper/soak"),
+        "ladders": Visit("/ladders"),
+        "ladders, refused": Visit("/ladders", "Begin the ladder"),
+        "ladder": Visit(ladder),
+        "ladder, refused": Visit(ladder, "Draft this step"),
     }
 
 
@@ -261,14 +292,13 @@ def list_drafts(bench: Bench) -> dict[str, Visit]:
         "plan, refused": Visit("/tastings/new", "Keep this plan"),
         "draft": Visit(f"/tastings/{draft}"),
         "plan of a draft": Visit(f"/tastings/{draft}/plan"),
-        "look": Visit(f"/tastings/{draft}/look"),
         **list_gates(bench),
+        "look": Visit(f"/tastings/{draft}/look"),
         "look, drawn": Visit(f"/tastings/{looked_at}/look"),
         "look, refused": Visit(f"/tastings/{looked_at}/look", "Count it"),
     }
 
 
-def list_leading(home: str) -> dict[str, Visit]:
 def list_gates(bench: Bench) -> dict[str, Visit]:
     """List the pages of brews that are not matched, before a seal and before they go out."""
     tried, held = f"/tastings/{stage_gate.try_one(bench)}", stage_gate.hold_one(bench)
@@ -280,6 +310,7 @@ def list_gates(bench: Bench) -> dict[str, Visit]:
     }
 
 
+def list_leading(home: str) -> dict[str, Visit]:
     """List the leader's pages of a running tasting."""
     return {
         "table": Visit(home),

@@ -15,6 +15,7 @@ from server.pages.leader import (
     finding,
     home,
     key,
+    ladders,
     links,
     look,
     paper,
@@ -45,7 +46,7 @@ SCREENS = (
     home, plan, planner, table_plan, series_plan, clock, decision, drafting, look, table, room,
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
-    sheet_builder, soak, specimens, brewing, bench_log, pieces, chart, draft_bench,
+    sheet_builder, ladders, soak, specimens, brewing, bench_log, pieces, chart, draft_bench,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

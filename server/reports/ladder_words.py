@@ -1,0 +1,70 @@
+"""Sentences about a ladder: tastings of one question whose part rises in number or in brews."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+Kind = Literal["state", "dose"]
+
+KINDS: Mapping[str, str] = {
+    "dose": "so many like parts in as much of one water",
+    "state": "one part new, washed, and after so many brews",
+}
+
+NOT_OVER = "Not unsealed yet: nothing is shown of it."
+ABANDONED = "Abandoned: it shows nothing."
+EXPLORATORY = "Exploratory by its own finding: left out of the trend."
+SEQUENTIAL = "It could stop as its answers came, which bends its share: left out of the trend."
+KINDS_OF_SERVINGS = "Its right answers depend on how readily people say yes: left out of the trend."
+NO_ANSWERS = "No answer counts."
+WASHED = "Described; washed is no number of brews, so the trend leaves it out."
+
+OPEN = (
+    "The trend is tested once, when every step that was planned is unsealed, abandoned or deleted. "
+    "Until then a result here would be an early look."
+)
+FEW = "A trend needs two steps at least with answers that count."
+METHODS = (
+    "Steps were asked in different ways: shares compare within one way of asking alone, so there "
+    "is no trend."
+)
+LEVEL = "{n} answers in {steps} steps; the level planned is {alpha}. {test}, p {p}."
+TESTS: Mapping[str, str] = {
+    "dose": "Exact trend test, one-sided, for a rise with the number of parts",
+    "state": "Exact trend test, two-sided, over the brews that the part had made",
+}
+ALL_ALIKE = "Answers were all right, or all wrong: nothing can rise."
+
+RISES = (
+    "Right answers become more frequent with the number of parts. That speaks for the parts as "
+    "the cause, and settles nothing by itself."
+)
+NO_RISE = (
+    "No rise with the number of parts was shown. That does not speak for there being none: few "
+    "steps and answers find steep rises alone."
+)
+CHANGES = {
+    True: "Right answers become more frequent with the brews that the part had made.",
+    False: "Right answers become rarer with the brews that the part had made.",
+}
+NO_CHANGE = (
+    "No change with the brews was shown. That does not speak for there being none: few steps and "
+    "answers find large changes alone."
+)
+MONOTONE = {True: "No step goes down.", False: "Not every step goes up: look at each by itself."}
+RIVALS = "At “{step}” {rivals} may be why as well: a trend over such steps is a lead at most."
+LATE = (
+    "“{step}” was planned when every result before it was known, so the trend is a lead, not the "
+    "planned test: who may go on until it turns out right, finds one sooner."
+)
+INDEPENDENT = (
+    "Every answer counts as independent; where people answered several times, p is a little too "
+    "small or too large."
+)
+NOT_COMPARED = (
+    "That one step reaches its level and another does not says nothing of how they differ: "
+    "compare the shares and their limits."
+)
+NOT_POOLED = (
+    "Answers of different steps are never added up. Each step has a finding of its own, which no "
+    "later step changes; this page stands beside them."
+)
