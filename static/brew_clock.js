@@ -48,10 +48,9 @@
     }
   }
 
-  function findNext() {
-    const all = rows();
-    return all[all.findLastIndex((one) => one.dataset.done !== undefined) + 1];
-  }
+  const findPresent = () => rows().findLast((one) => one.dataset.done !== undefined);
+  const findNext = () => rows()[rows().indexOf(findPresent()) + 1];
+  const tell = (row) => row.querySelector("th").firstChild.textContent.trim();
 
   function nameLast() {
     if (timer().dataset.ended !== undefined) return "end";
@@ -84,7 +83,8 @@
     if (find("undo")) find("undo").value = last;
     hide(find("undo"), !last);
     if (next) {
-      put(find("next-words"), next.querySelector("th").firstChild.textContent.trim());
+      put(find("next-words"), tell(next));
+      put(find("now-words"), findPresent() ? tell(findPresent()) : "water on");
       if (find("next-button")) find("next-button").value = next.dataset.place;
     }
   }

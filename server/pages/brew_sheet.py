@@ -84,11 +84,15 @@ class BrewSheet:
         return list_times(self.recipe, self.brewed)
 
     @property
+    def present(self) -> TimedStep | None:
+        """What is being done: of the steps done, the last by its place."""
+        return next((row for row in reversed(self.rows) if row.done_s is not None), None)
+
+    @property
     def next(self) -> TimedStep | None:
         """What is to be done next: the first step after the last one done."""
-        rows = self.rows
-        after = max((row.place for row in rows if row.done_s is not None), default=-1) + 1
-        return rows[after] if after < len(rows) else None
+        after = self.present.place + 1 if self.present else 0
+        return self.rows[after] if after < len(self.rows) else None
 
     @property
     def has_end(self) -> bool:

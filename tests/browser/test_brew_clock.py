@@ -51,6 +51,7 @@ def test_a_brew_goes_on_whatever_its_tablet_goes_through(
     page.route("**/tap", lambda route: route.abort())  # no network
     page.locator("#next-button").click()
     expect(page.locator("#next-words")).to_have_text("Pour to 320 g, in circles")
+    expect(page.locator("#now-words")).to_have_text("Stir")
     expect(page.locator("#unsent")).to_be_visible()
     expect(page.locator("body")).to_have_attribute("data-sounded", "2")  # due, and heard
     assert len(find().steps) == 1

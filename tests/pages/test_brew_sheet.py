@@ -94,6 +94,7 @@ def test_without_a_script_every_step_has_its_clock_time(leader, sheet, tap):
     page = leader.get(sheet).text
     assert "09:00:40" in page
     assert re.search(r'id="next-due">at 0:10, 09:00:10<', page)
+    assert re.search(r'id="now-words">Pour to 60 g<', page)
 
 
 def test_taps_note_the_seconds_since_the_first_water(leader, sheet, tap):
