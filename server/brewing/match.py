@@ -83,6 +83,15 @@ class MatchTable:
     fill: PropertyMatch
     extraction: PropertyMatch | None = None
     age: PropertyMatch | None = None
+    sampled: bool = False
+
+    @property
+    def shown(self) -> tuple[MatchRow, ...]:
+        """The rows to show: all of them, or those of which something was read."""
+        read = (
+            (row, (row.tds, row.temperature_c, row.fill_g, row.extraction)) for row in self.rows
+        )
+        return tuple(row for row, given in read if not self.sampled or given != (None,) * 4)
 
 
 def match_brews(
@@ -110,8 +119,8 @@ def match_brews(
         Likewise, in points of extraction yield and in minutes; None: not judged.
     sampled : bool
         Whether some brews of each sample stand for all of them, as where every cup is a brew
-        of its own: then a missing reading alone leaves nothing ``not measured``, and there
-        are rows of those alone of which something was read.
+        of its own: then a missing reading alone leaves nothing ``not measured``, and only
+        brews of which something was read are shown.
 
     Returns
     -------
@@ -167,7 +176,7 @@ def match_brews(
     rows = tuple(_make_row(brew, brews) for brew in brews)
     judge = partial(match_property, samples=samples, sampled=sampled)
     return MatchTable(
-        tuple(filter(is_read, rows)) if sampled else rows,
+        rows,
         judge([_take(row, row.tds) for row in rows], tds_limit),
         judge([_take(row, row.temperature_c) for row in rows], temperature_limit),
         judge([_take(row, row.fill_g) for row in rows], fill_limit),
@@ -177,13 +186,8 @@ def match_brews(
         None if age_limit is None else judge(
             [_take(one, one.ended, one.clock) for one in brews], age_limit, overall=False
         ),
+        sampled,
     )  # fmt: skip
-
-
-def is_read(row: MatchRow) -> bool:
-    """Tell whether anything was read of a slot."""
-    read = row.tds, row.temperature_c, row.fill_g, row.extraction
-    return any(one is not None for one in read)
 
 
 def _take(one: SlotReadings | MatchRow, value: Decimal | None, kind: str = "") -> Measured:

@@ -48,7 +48,7 @@ def test_brews_that_were_read_stand_for_the_others_and_are_counted(story):
 def test_the_match_lists_those_alone_that_were_read(story):
     names = list_slots(story, "A", 2) + list_slots(story, "B", 1)
     analysis = read(story, names).taste(11).close().unseal().analyse()
-    assert sorted(row.slot for row in analysis.match.rows) == names
+    assert sorted(row.slot for row in analysis.match.shown) == names
     assert len(analysis.match.tds.missing) == 54 - 3
 
 
