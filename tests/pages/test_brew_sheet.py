@@ -260,3 +260,23 @@ def test_a_sheet_asks_for_as_much_however_many_brews_there_are(
     for number in range(5):
         begin(bench, account.id, recipe=make_recipe(title=f"Barley {number}"))
     assert count_queries(lambda: leader.get(sheet)) == before
+
+
+def test_a_slots_sheet_asks_for_as_much_however_many_brews_there_are(
+    client, slots, clock, count_queries
+):
+    before = count_queries(lambda: client.get(f"{slots[1]}/brew/A1"))
+    for slot in ("A2", "B1", "B2"):
+        client.post(f"{slots[1]}/brew/{slot}/readings", {"tds": "1.3", "keep": "1"})
+        clock.advance(minutes=4)
+    assert count_queries(lambda: client.get(f"{slots[1]}/brew/A1")) == before
+
+
+def test_another_leader_begins_no_brew_for_a_tasting_that_is_not_theirs(
+    stranger, bench, account, slots
+):
+    path = f"/tastings/{slots[0]}/brews/sheet"
+    assert stranger.post(path, {"slot": "A1"}).status_code == 404
+    form = {"tasting_id": str(slots[0]), "level": "A"}
+    assert stranger.post("/brews", form).status_code == 404
+    assert brew_sheets.list_brews(bench, account.id) == ()
