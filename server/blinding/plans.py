@@ -253,8 +253,9 @@ class Plan(Growing):
         Controls; their rounds are drawn among the others, one for the null control.
     swallow
         Everybody swallows, or everybody spits.
-    cup_ml, pot_ml
-        Portion of a cup and usable volume of a pot, in millilitres.
+    cup_ml, pot_ml, loss_ml
+        Portion of a cup, what of a pot fills cups, and what of it besides goes elsewhere
+        (readings, a check cup, dregs), in millilitres.
     pots
         Where the like cups of a serving come from.
     tds_limit, temperature_limit, fill_limit
@@ -303,7 +304,7 @@ class Plan(Growing):
         {"sittings", "direction", "size_share", "extends", "table", "attribute", "no_preference"}
         | {"relief", "days", "similarity", "sequential", "several", "groups"}
         | {"open_cups", "told_shares", "series", "dilution_percent"}
-        | {"extraction_limit", "age_limit", "contrast", "bench", "ladder", "smell_only"}
+        | {"loss_ml", "extraction_limit", "age_limit", "contrast", "bench", "ladder", "smell_only"}
     )
 
     method: str
@@ -320,6 +321,7 @@ class Plan(Growing):
     swallow: bool
     cup_ml: Number
     pot_ml: Number
+    loss_ml: Number = Decimal(0)
     pots: Pots
     tds_limit: Number
     temperature_limit: Number

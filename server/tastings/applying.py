@@ -62,6 +62,7 @@ def keep_what_applies(form: Mapping[str, Any]) -> dict[str, Any]:
     if kept["pots"] == EACH:
         cup_ml = kept.get("cup_ml", USUAL_CUP_ML)
         kept |= {"pots": Pots.SEPARATE.value, "cup_ml": cup_ml, "pot_ml": cup_ml}
+        kept.pop("loss_ml", None)
     if method and gets_to_know(method):
         kept["open_cups"] = kept.get("open_cups") or "A"
     return kept | ({"assessors": "1", "spare_seats": "0"} if alone else {})

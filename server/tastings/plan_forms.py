@@ -111,6 +111,7 @@ def plan_form(plan: Plan, labels: Mapping[str, str]) -> dict[str, str]:
         "more": direction.more if direction else "",
         "sittings": str(plan.sittings) if plan.alone else "",
     }
+    values["pot_ml"] = str(plan.pot_ml + plan.loss_ml)
     if plan.single_cups:
         values |= {"pots": EACH, "pot_ml": str(PlanInput.model_fields["pot_ml"].default)}
     if plan.sequential is not None:
@@ -148,5 +149,5 @@ def empty_form() -> dict[str, str]:
     }
     return given | USUAL_LIMITS | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
-        "days": "2", "open_cups": "A", "dilution_percent": "", "positive_dilution": "",
+        "days": "2", "open_cups": "A", "loss_ml": "30", "dilution_percent": "", "positive_dilution": "",
     }  # fmt: skip

@@ -78,6 +78,7 @@ class PlanNumbers(BaseModel):
     alpha: Annotated[Decimal, Comma, Field(gt=0, le=Decimal("0.5"), max_digits=6)] = Decimal("0.05")
     cup_ml: Annotated[Decimal, Comma, Field(ge=10, le=200, max_digits=5)] = Decimal(40)
     pot_ml: Annotated[Decimal, Comma, Field(ge=10, le=20000, max_digits=7)] = Decimal(500)
+    loss_ml: Annotated[Decimal, Comma, Field(ge=0, le=2000, max_digits=5)] = Decimal(0)
     swallow: bool = True
     pots: Pots = Pots.SEPARATE
     null_control: bool = False
@@ -171,6 +172,7 @@ MESSAGES = {
     "beta": "β lies above 0 and at most at 0.5; 0.05 is usual.",
     "cup_ml": "A cup holds 10 to 200 mL.",
     "pot_ml": "A pot holds 100 to 20000 mL.",
+    "loss_ml": "Of a pot, 0 to 2000 mL may go elsewhere than into cups.",
     "tds_limit": "The TDS limit lies above 0 and at most at 5 %.",
     "method": "Choose one of the test methods there are.",
     "pots": "Choose where the like cups come from.",
@@ -253,6 +255,7 @@ def _read(model: type[P], form: Mapping[str, Any]) -> P:
         raise Invalid(**{name: MESSAGES.get(name, "Check this.") for name in wrong}) from None
     if plan.pot_ml < LEAST_POT_ML and not plan.single_cups:
         raise Invalid(pot_ml=MESSAGES["pot_ml"])
+    plan = plan.model_copy(update={"pot_ml": plan.pot_ml - plan.loss_ml})  # what fills cups
     _check_rounds(plan)
     return _suggest(plan) if plan.alone and as_needed else plan
 

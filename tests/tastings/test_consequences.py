@@ -13,7 +13,7 @@ import pytest
 
 from server.stats.yes_no_power import power_in_blocks
 from server.tastings.consequences import TOO_SMALL, work_out
-from server.tastings.planning import PlanNumbers
+from server.tastings.planning import PlanNumbers, read_numbers
 from server.tastings.refusals import Invalid
 
 
@@ -197,3 +197,19 @@ def test_a_positive_control_wants_answers_whose_power_stays_good():
 def test_a_known_difference_too_small_for_any_number_of_answers_wants_no_rounds():
     follow = known(positive_percent=1, alpha="0.0001")
     assert (follow.control_wanted, follow.control_rounds_wanted) == (None, None)
+
+
+# Computed: 18 balanced triads need 27 cups of each sample; at 40 mL they are 1080 mL, five brews
+# of 250 mL, and a sixth where 30 mL of each go to readings, check cup and dregs.
+@pytest.mark.parametrize(("loss", "pots"), [("0", 5), ("30", 6)])
+def test_what_fills_no_cup_is_taken_off_every_pot(loss, pots):
+    typed = {"pot_ml": "250", "loss_ml": loss, "cup_ml": "40", "assessors": "18", "rounds": "1"}
+    form = {"size_percent": "50", "pourer": "absent", "spare_seats": "0"} | typed
+    assert work_out(read_numbers(form)).pots.pots == pots
+
+
+def test_a_pot_that_is_all_loss_is_refused():
+    typed = {"pot_ml": "100", "loss_ml": "80", "assessors": "6"}
+    with pytest.raises(Invalid) as refused:
+        work_out(read_numbers({"size_percent": "50", "pourer": "absent"} | typed))
+    assert "pot_ml" in refused.value.messages

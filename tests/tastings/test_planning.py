@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from server.storage import queries
 from server.storage.tables import Tasting
+from server.tastings import plan_forms
 from server.tastings.drafts import change_draft, create_draft, delete_draft
 from server.tastings.plan_forms import empty_form, plan_form, seal_ready, size_percent
 from server.tastings.planning import MESSAGES, PlanInput, read_numbers, read_plan
@@ -403,3 +404,11 @@ def test_added_water_is_a_number_of_grams(plan_form, name, typed):
 )
 def test_what_has_no_distance_is_no_dilution_whatever_is_typed(plan_form, changed):
     assert read_plan(plan_form(dilution_percent="ten", **changed)).dilution_percent is None
+
+
+def test_the_form_shows_the_whole_pot_and_what_fills_no_cup(plan_form):
+    given = plan_form() | {"pot_ml": "500", "loss_ml": "30"}
+    plan = seal_ready(read_plan(given))
+    assert (plan.pot_ml, plan.loss_ml) == (470, 30)
+    shown = plan_forms.plan_form(plan, {"A": "a", "B": "b"})
+    assert (shown["pot_ml"], shown["loss_ml"]) == ("500", "30")
