@@ -12,7 +12,6 @@ from server.brewing import brew_times
 from server.brewing.bounds import parse_optional
 from server.brewing.brew_times import TimedStep, list_times, name_last
 from server.brewing.brewed import Brewed
-from server.brewing.cautions import HOT, Caution
 from server.brewing.recipe import Recipe, StepKind
 from server.brewing.sanity import Finding, check_brew
 from server.brewing.yields import find_yield
@@ -71,7 +70,6 @@ class BrewSheet:
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
     questions: tuple[Finding, ...] = ()
-    hot: Caution = HOT
 
     @property
     def short(self) -> str:

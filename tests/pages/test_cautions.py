@@ -15,7 +15,8 @@ LEADING = {
     "/tastings/new": ("plan", "added"),
     "/tastings/new/series": ("added",),
     "/soak": ("soak",),
-    "/specimens": (),
+    "/bench": ("bench",),
+    "/tastings/new/table": ("plan",),
 }
 
 
