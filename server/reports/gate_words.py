@@ -64,7 +64,7 @@ ONE_BREW = (
 ONE_BREW_RIGHT = "There {k} of {n} answers were right; guessing gives about {expected}."
 NO_TEST = "There was no test: in every serving answered, both samples came from one brew."
 ONE_BREW_TABLE = (
-    "{Slots} came from one brew: what sets these cups apart is no difference of samples."
+    "{Slots} came from one brew: what sets these cups apart is not that they are of two samples."
 )
 ONE_RECIPE_PLANNED = (
     "These two samples are one recipe: this is a null control. If a part differs, choose its "

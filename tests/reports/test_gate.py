@@ -8,9 +8,11 @@ import pytest
 from server.blinding.events import Kind
 from server.blinding.record import fold
 from server.brewing.match import Verdict
+from server.reports import gate_words
 from server.reports.exports import to_dict
 from server.reports.gate import find_gravest, match_slot
 from tests.reports.conftest import Story
+from tests.reports.test_words import FORBIDDEN
 
 RELEASED = {"found": {"strength": "not matched"}, "reason": "the guests were waiting"}
 TRIED = {"temperature_c": "60", "fill_g": "40"}
@@ -176,6 +178,16 @@ def test_a_slot_is_judged_against_the_other_sample_of_its_round(
     found = match_slot(story.sealed, fold(story.events), slot)
     assert found
     assert (found[0].state, find_gravest(found)) == (verdict, verdict)
+
+
+def test_no_sentence_of_a_gate_in_a_finding_claims_too_much() -> None:
+    said = (
+        *(gate_words.OVERRIDE, gate_words.OVERRIDE_RIVAL, gate_words.MENDED, gate_words.NO_TRIALS),
+        *(gate_words.SEALED_UNMATCHED, gate_words.TRIALS_NEARLY, gate_words.TRIALS_UNREAD),
+        *(gate_words.ONE_RECIPE, gate_words.ONE_BREW, gate_words.ONE_BREW_RIGHT),
+        *(gate_words.NO_TEST, gate_words.ONE_BREW_TABLE, *gate_words.SERVED.values()),
+    )
+    assert not FORBIDDEN.search("\n".join(said))
 
 
 def test_a_gate_is_plain_data(one_apart: Callable[..., Story]) -> None:
