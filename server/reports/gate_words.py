@@ -36,8 +36,8 @@ OVERRIDE = (
     "round: {what}. Reason given: {reason}."
 )
 OVERRIDE_RIVAL = (
-    "What was released unmatched is a rival explanation: no difference that was found can be put "
-    "down to the part, or to whatever else was meant to differ."
+    "What was released unmatched is a rival explanation: what was noticed cannot be put down to "
+    "the part, or to whatever else was meant to differ."
 )
 MENDED = "By a later reading it matched."
 SEALED_UNMATCHED = (
