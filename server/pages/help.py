@@ -160,8 +160,12 @@ WORDS = (
     (
         "match",
         "Matched brews",
-        "Strength, temperature and fill read alike within your limits. If not, they may be what "
-        "was tasted, and the finding says so.",
+        "Strength, temperature, fill, extraction and time since brewing alike within your "
+        "limits: matched up to the limit, nearly up to twice the limit. It is asked twice. Trial "
+        "brews that are not matched are sealed with a reason alone, and a brew that is not "
+        "matched goes out with a reason alone: what does not match may be what was tasted, so the "
+        "finding quotes the reason and does not speak of the part. Limits: common practice, no "
+        "source.",
     ),
     (
         "bayes",
