@@ -70,7 +70,8 @@ def test_a_brewed_cup_is_ticked_and_unticked(client, bar, play):
 def test_only_brews_that_fill_a_cup_can_be_read(client, bench, make_tasting):
     play = Play(bench, make_tasting(**EACH, assessors="7", spare_seats="0", rounds="1"))
     page = client.get(f"/pour/{play.made.pourer}").text
-    offered = re.findall(r'<option value="(\w+)"', page)
+    (choice,) = re.findall(r'<select id="slot".*?</select>', page, re.DOTALL)
+    offered = re.findall(r'<option value="(\w+)"', choice)
     assert sorted(offered) == sorted(play.made.sealed.key.values())
     assert len(play.made.sealed.slots) > 21
 
