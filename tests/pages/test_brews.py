@@ -135,3 +135,12 @@ def test_a_slot_of_no_other_sample_is_refused_beside_its_field(leader, home, pla
     assert re.search(r'id="same_as-error" role="alert">Choose a brew slot', answer.text)
     assert '<option value="B2" selected>B2</option>' in answer.text
     assert play.record.brews == {}
+
+
+def test_a_form_sent_whole_by_a_browser_is_shown_again_with_what_is_open(leader, home):
+    empty = dict.fromkeys(("dose_g", "water_g", "beverage_g", "sample_c", "filtered", "zero"), "")
+    answer = leader.post(f"{home}/brews", GOOD | empty | {"tds": "strong", "same_as": ""})
+    assert answer.status_code == 422
+    assert "<details><summary>Dose" in answer.text
+    answer = leader.post(f"{home}/brews", GOOD | empty | {"tds": "strong", "dose_g": "20"})
+    assert "<details open><summary>Dose" in answer.text
