@@ -264,7 +264,8 @@ def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
         lines.append(_next(lines, "Blend the brews of each sample in a warm pot and stir",
                            pace.blend_min))  # fmt: skip
     lines.append(_next(lines, "Fill a check cup from every pot: same fill, note its °C. Set a "
-                       "covered TDS sample of each aside to cool", pace.check_min))  # fmt: skip
+                       "covered TDS sample of each aside to cool; release the pots that match",
+                       pace.check_min))  # fmt: skip
     pour = f"Stir, then pour pot by pot from the fill list: {cups} cups; last of all a check cup"
     lines.append(_next(lines, pour, ceil(cups * pace.pour_s / 60)))
     cool = (
