@@ -359,7 +359,16 @@ class Plan(Growing):
     @property
     def single_cups(self) -> bool:
         """Whether every cup is a brew of its own, as an espresso is: a pot fills one."""
-        return self.pots == Pots.SEPARATE and self.pot_ml == self.cup_ml
+        small = self.pots == Pots.SEPARATE and self.pot_ml == self.cup_ml
+        return small and self.table is None
+
+    @property
+    def round_age_limit(self) -> Decimal | None:
+        """Minutes by which brews of a round may differ in age; None: not judged.
+
+        Single cups are brewed seat by seat, so that a round's brews are never of one age.
+        """
+        return None if self.single_cups else self.age_limit
 
     @property
     def asked_for(self) -> str:

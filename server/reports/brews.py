@@ -142,7 +142,7 @@ def match_served(
         plan.fill_limit,
         [sample.level for sample in find_compared(sealed)],
         extraction_limit=plan.extraction_limit,
-        age_limit=plan.age_limit,
+        age_limit=plan.round_age_limit,
         sampled=plan.single_cups,
     )
 

@@ -41,7 +41,7 @@ def match_all(plan: Plan, brews: Sequence[SlotReadings], samples: Sequence[str])
         plan.fill_limit,
         samples,
         extraction_limit=None if plan.series else plan.extraction_limit,
-        age_limit=plan.age_limit,
+        age_limit=plan.round_age_limit,
     )
 
 

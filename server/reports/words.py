@@ -227,7 +227,10 @@ LIKE_CUPS = (
     "The like cups of every serving came from different brews, "
     "so a difference between pots does not by itself point to the right answer."
 )
-EACH_CUP = "Every cup was a brew of its own: no two cups shared a pot."
+EACH_CUP = (
+    "Every cup was a brew of its own: no two cups shared a pot. How long each stood before its "
+    "sip was not compared."
+)
 SAMPLED = "Not every cup was read: {counts}. The match speaks of these; the others stay unread."
 SAMPLED_ONE = "{property} of {read} of {brews} of “{label}”"
 BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."

@@ -30,7 +30,7 @@ def match_noted(layout: Layout, record: Record) -> MatchTable:
         plan.fill_limit,
         test.samples,
         extraction_limit=plan.extraction_limit,
-        age_limit=plan.age_limit,
+        age_limit=plan.round_age_limit,
         sampled=plan.single_cups,
     )
 
@@ -43,5 +43,5 @@ def _match_series(layout: Layout, record: Record) -> MatchTable:
         plan.temperature_limit,
         plan.fill_limit,
         BASE,
-        age_limit=plan.age_limit,
+        age_limit=plan.round_age_limit,
     )

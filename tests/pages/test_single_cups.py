@@ -67,6 +67,17 @@ def test_a_brewed_cup_is_ticked_and_unticked(client, bar, play):
         assert ("A1" in play.record.poured) == (done == "1")
 
 
+def test_a_cup_that_was_read_unmatched_waits_beside_its_seat(client, bar):
+    for slot, tds in (("A1", "1.30"), ("B1", "1.60")):
+        note = {"slot": slot, "tds": tds, "temperature_c": "58", "round": "1"}
+        client.post(f"{bar}/brews", note)
+    page = client.get(bar).text
+    assert "B1 is not matched: it waits for a release" in page
+    refused = client.post(f"{bar}/poured", {"slot": "B1", "done": "1", "round": "1"})
+    assert refused.status_code == 409
+    assert client.post(f"{bar}/poured", {"slot": "B2", "done": "1", "round": "1"}).is_redirect
+
+
 def test_only_brews_that_fill_a_cup_can_be_read(client, bench, make_tasting):
     play = Play(bench, make_tasting(**EACH, assessors="7", spare_seats="0", rounds="1"))
     page = client.get(f"/pour/{play.made.pourer}").text

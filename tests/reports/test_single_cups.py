@@ -72,6 +72,18 @@ def test_pots_that_fill_several_cups_are_all_to_be_read(make_story):
     assert finding.verdict == "told_apart_not_measured"
 
 
+def test_cups_brewed_seat_by_seat_are_not_held_to_one_age(make_story):
+    story = make_story(**SINGLE, age_limit="2")
+    for name, time in (("A1", "09:05"), ("B9", "09:50")):
+        story.tell(
+            Kind.BREWED, slot=name, tds=["9.1"], temperature_c="55", fill_g="30", time=time,
+            note="",
+        )  # fmt: skip
+    finding = story.taste(11).close().unseal().conclude()
+    assert finding.verdict == "told_apart"
+    assert not [one for one in finding.limits if one.startswith("Time since brewing")]
+
+
 def test_no_null_control_is_asked_for_where_none_can_be_served(story):
     read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
     analysis = story.taste(11).close().unseal().analyse()
