@@ -132,6 +132,8 @@ LIMITS: Mapping[Contrast, str] = {
     ),
 }
 
+SMELT = "The cups were smelt, and nobody drank: this speaks of smell alone."
+
 NEXT: Mapping[Contrast, str] = {
     SOAK: (
         "Then put the part into one of two like pots of coffee: what is found in water need not "

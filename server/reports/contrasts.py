@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from server.blinding.plans import Plan
 from server.reports import contrast_words as words
 from server.reports import words as shared
+from server.reports.ladder_words import STEP
 from server.reports.soak_protocol import say_soak
 from server.reports.verdicts import Verdict
 
@@ -78,6 +79,14 @@ def record_soak(plan: Plan) -> tuple[str, ...]:
     if plan.contrast != words.SOAK or plan.bench is None or plan.bench.soak is None:
         return ()
     return (say_soak(plan.bench.soak),)
+
+
+def record_manner(plan: Plan) -> tuple[str, ...]:
+    """Say that cups were smelt only, and which step of a ladder it is."""
+    smelt = (words.SMELT,) if plan.smell_only else ()
+    if plan.ladder is None:
+        return smelt
+    return (*smelt, STEP.format(step=plan.ladder.step, title=plan.ladder.title))
 
 
 def step_by_contrast(

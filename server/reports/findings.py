@@ -10,6 +10,7 @@ from server.reports.analysis import Analysis
 from server.reports.contrast_words import SOAK
 from server.reports.contrasts import (
     forbid_by_contrast,
+    record_manner,
     record_soak,
     say_of_contrast,
     step_by_contrast,
@@ -94,6 +95,7 @@ def conclude(analysis: Analysis) -> Finding:
         limits=(
             *say(list_limits(analysis, verdict, family.limit_numbers)),
             *record_soak(plan),
+            *record_manner(plan),
             *limit_groups(analysis),
         ),
         amendments=list_amendments(analysis),

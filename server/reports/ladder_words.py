@@ -60,6 +60,10 @@ INDEPENDENT = (
     "Every answer counts as independent; where people answered several times, p is a little too "
     "small or too large."
 )
+STEP = (
+    "Step “{step}” of the ladder “{title}”: this finding stands by itself, and no other step "
+    "changes it."
+)
 NOT_COMPARED = (
     "That one step reaches its level and another does not says nothing of how they differ: "
     "compare the shares and their limits."

@@ -22,8 +22,8 @@ EXPOSURES = {
 }
 
 JARS = (
-    "Take two like glass jars with glass covers. Wash both alike without scent, rinse them until "
-    "nothing smells, and dry them."
+    "Take two like glass jars with glass covers, for each pair of pots that the plan counts. Wash "
+    "them alike without scent, rinse them until nothing smells, and dry them."
 )
 BLANK = (
     "Smell the water alone, warm: {water}. It must smell of nothing; if it does smell, take "
@@ -34,7 +34,7 @@ HEAT = (
     "{water_g} g into each jar, by the scale."
 )
 PART = (
-    "Put {parts} ({mass}) into one jar: {each} g of water to each. Nothing goes into the other. "
+    "Put {parts} ({mass}) into one jar: {each} g of water to a piece. Nothing goes into the other. "
     "Cover both at once."
 )
 NO_PART = (
@@ -82,7 +82,7 @@ def _collect(soak: Soak) -> dict[str, object]:
     return {
         "part": soak.part,
         "parts": show_count(soak.parts, "piece"),
-        "mass": f"{show_number(soak.mass_g)} g each",
+        "mass": f"{show_number(soak.mass_g)} g{' each' if soak.parts > 1 else ''}",
         "surface": surface,
         "state": STATES[soak.state].format(brews=show_count(soak.brews, "brew")),
         "rating": show_number(soak.rating_c),

@@ -132,6 +132,7 @@ def fill_soak_plan(soak: Soak) -> dict[str, str]:
         "swallow": "",
         "smell_only": "" if soak.food_contact else "on",
         "extraction_limit": "",
+        "age_limit": "",
     }
 
 

@@ -182,5 +182,17 @@ def test_a_finding_says_how_the_water_stood_with_the_part(tell_whole):
     assert any(
         "after 3 brews, in 300 g of “spring water” at 92 °C" in one for one in finding.limits
     )
+    assert any("1 piece of “sprung clip” (12 g)" in one for one in finding.limits)
     other = tell_whole(18, contrast="same brewer", bench={"soak": SOAK}).conclude()
     assert not any("Soaked as sealed" in one for one in other.limits)
+
+
+def test_a_finding_names_the_step_of_a_ladder_that_it_is(tell_whole):
+    step = {"line": "x", "kind": "dose", "title": "Is it the clip?", "step": "2 parts", "at": 2}
+    limits = tell_whole(18, contrast="soak", ladder=step).conclude().limits
+    assert any(one.startswith("Step “2 parts” of the ladder “Is it the clip?”") for one in limits)
+
+
+def test_a_finding_says_that_nobody_drank(tell_whole):
+    assert words.SMELT in tell_whole(18, contrast="soak", smell_only=True).conclude().limits
+    assert words.SMELT not in tell_whole(18, contrast="soak").conclude().limits
