@@ -25,3 +25,9 @@ def read_key(
 def read_sealed_text(db: Session, tasting_id: UUID) -> bytes | None:
     """Return the sealed text, verbatim."""
     return db.exec(select(Seal.text).where(Seal.tasting_id == tasting_id)).first()
+
+
+def read_sealed_texts(db: Session, tasting_ids: Collection[UUID]) -> dict[UUID, bytes]:
+    """Return the sealed texts of several tastings, verbatim."""
+    wanted = select(Seal.tasting_id, Seal.text).where(col(Seal.tasting_id).in_(tasting_ids))
+    return dict(db.exec(wanted).all())

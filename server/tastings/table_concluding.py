@@ -1,5 +1,6 @@
 """The finding of an unsealed scored table: worked out once a version, kept in the database."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import get_args
 from uuid import UUID
@@ -7,10 +8,11 @@ from uuid import UUID
 from server.blinding.record import Record
 from server.reports.scored import analyse_table
 from server.reports.table_figures.themes import ThemeName
+from server.reports.table_means import TableMeans, read_means, write_means
 from server.reports.table_page import TablePage, draw_part, read_page, write_parts
 from server.reports.table_rows import write_rows
 from server.storage import queries
-from server.storage.finding_cache import find_part, keep_parts
+from server.storage.finding_cache import find_part, find_parts, keep_parts
 from server.tastings.bench import Bench
 from server.tastings.concluding import StillSealed, read_unsealed
 from server.tastings.program import identify_program
@@ -45,6 +47,22 @@ def find_unsealed(bench: Bench, tasting_id: UUID, record: Record) -> Unsealed:
 def get_page(one: Unsealed) -> TablePage:
     """Return all that is shown of a table."""
     return read_page(get_part(one, "page"))
+
+
+def read_tables(
+    bench: Bench, versions: Mapping[UUID, int]
+) -> dict[UUID, tuple[TablePage, TableMeans]]:
+    """Return what is shown of several unsealed tables, each at a version, and their means."""
+    program = identify_program()
+    with bench.reading() as db:
+        pages = find_parts(db, versions, program, "page")
+        means = find_parts(db, versions, program, "means")
+    for id_, version in versions.items():
+        if id_ not in pages or id_ not in means:
+            parts = _work_out(Unsealed(bench, id_, version))
+            _keep(Unsealed(bench, id_, version), parts)
+            pages[id_], means[id_] = parts["page"], parts["means"]
+    return {id_: (read_page(pages[id_]), read_means(means[id_])) for id_ in versions}
 
 
 def get_figure(one: Unsealed, name: str, theme: str) -> bytes:
@@ -95,7 +113,8 @@ def _work_out(one: Unsealed) -> dict[str, bytes]:
         events = queries.load_events(db, one.tasting_id)
     known = [event for event in events if event.seq <= one.version]
     analysis = analyse_table(read_unsealed(text), known)
-    return write_parts(analysis) | {"rows": write_rows(analysis)}
+    own = {"rows": write_rows(analysis), "means": write_means(analysis)}
+    return write_parts(analysis) | own
 
 
 def _keep(one: Unsealed, parts: dict[str, bytes]) -> None:

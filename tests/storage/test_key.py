@@ -62,6 +62,7 @@ def test_only_these_use_cases_ask_for_the_key() -> None:
         "tastings/concluding.py",  # a finding follows unsealing
         "tastings/table_concluding.py",  # the same of a scored table
         "tastings/exporting.py",  # the sealed text once it may leave
+        "tastings/benchmarking.py",  # unsealed findings that held two recipes together
         "tastings/dilutions.py",  # other findings' marks of added water, unsealed before
         "tastings/stopping.py",  # a sequential plan's one word a block: go on, or stop
     }

@@ -1,0 +1,213 @@
+"""What is known of a recipe against the house reference, in numbers and in a few sentences."""
+
+from collections.abc import Iterator, Mapping
+from statistics import median
+
+from server.brewing.brew_times import write_minutes
+from server.brewing.extraction import Form
+from server.reports import benchmark_words as words
+from server.reports.benchmark import (
+    FEWEST,
+    LEVEL,
+    Difference,
+    RecipeNumbers,
+    Summary,
+    find_difference,
+)
+from server.reports.benchmark_tastings import MeanRow, Outcome, Said, count_outcomes
+from server.reports.brew_words import FORMS
+from server.reports.display import join_words, show_count, show_share
+from server.reports.table_names import show_points
+
+CLEAR_TDS = 0.1
+"""%TDS beyond which strength alone may be what is tasted; common practice, no source."""
+
+
+def show_summary(found: Summary | None, what: str) -> str:
+    """Show a median with its limits and how many brews it is of.
+
+    Examples
+    --------
+    >>> from server.reports.benchmark import Point
+    >>> points = Point(1.31, 0.006, 0.017), Point(1.33, 0.006, 0.017)
+    >>> show_summary(Summary(points, 1.32, 0.046), words.STRENGTH)
+    '1.32 ± 0.05, of 2 brews'
+    """
+    if found is None:
+        return words.NONE
+    places = words.DECIMALS[what]
+    limits = max(found.plus_minus, 10**-places)
+    brews = show_count(len(found.points), "brew")
+    return f"{found.middle:.{places}f} ± {limits:.{places}f}, of {brews}"
+
+
+def show_spread(found: Summary | None, what: str) -> str:
+    """Show the smallest and the largest number of the brews."""
+    if found is None or len(found.points) < FEWEST:
+        return words.NONE
+    places = words.DECIMALS[what]
+    return f"{found.values[0]:.{places}f} to {found.values[-1]:.{places}f}"
+
+
+def show_yields(yields: Mapping[Form, Summary]) -> tuple[str, ...]:
+    """Show the yield of every form by itself."""
+    return tuple(
+        f"{show_summary(one, words.EXTRACTION)}, {FORMS[form]}" for form, one in yields.items()
+    ) or (words.NONE,)
+
+
+def show_times(times: tuple[int, ...]) -> str:
+    """Show the middle brew time, and the shortest and longest.
+
+    Examples
+    --------
+    >>> show_times((170, 180, 196)), show_times(())
+    ('3:00 (2:50 to 3:16)', '–')
+    """
+    if not times:
+        return words.NONE
+    middle = write_minutes(round(median(times)))
+    ends = f" ({write_minutes(times[0])} to {write_minutes(times[-1])})"
+    return middle + (ends if len(times) > 1 else "")
+
+
+def show_mean(row: MeanRow) -> tuple[str, str, str, str]:
+    """Show a difference of means: question, difference, limits, told apart or not."""
+    limits = (
+        f"{show_points(row.limits.low)} to {show_points(row.limits.high)}" if row.limits else ""
+    )
+    sign = "+" if row.difference > 0 else ""
+    difference = sign + show_points(row.difference)
+    return row.question, difference, limits or words.NO_LIMITS, "yes" if row.apart else "no"
+
+
+def answer(
+    mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]
+) -> tuple[str, ...]:
+    """Say in a few sentences what is known of a recipe against the house reference.
+
+    Parameters
+    ----------
+    mine, house : RecipeNumbers
+    said : mapping of object to Said
+        Tasting to what its finding says of the two.
+
+    Returns
+    -------
+    tuple of str
+        What was tasted, what was read, on how much it rests, what is unknown, what to do next.
+    """
+    return (
+        *_say_tasted(said),
+        *_say_read(mine, house),
+        words.RESTS.format(
+            mine=show_count(mine.brews, "brew"),
+            its=house.brews,
+            tastings=show_count(len(said), "tasting"),
+        ),
+        words.UNKNOWN.format(what="; ".join(_list_unknown(mine, house, said))),
+        words.NEXT.format(step=words.STEPS[_choose_step(mine, house, said)].format(fewest=FEWEST)),
+    )
+
+
+def _say_tasted(said: Mapping[object, Said]) -> Iterator[str]:
+    counts = count_outcomes(said)
+    if len(counts) > 1:
+        told = [words.TOLD[one].format(n=show_count(n, "tasting")) for one, n in counts.items()]
+        yield words.DISAGREE.format(told=join_words(told))
+    elif counts:
+        yield words.TASTED[next(iter(counts))]
+    else:
+        asked = any(not one.liking for one in said.values())
+        yield words.NO_CONCLUSION if asked else words.NOT_TASTED
+    yield from (words.LIKED.format(headline=one.headline) for one in said.values() if one.liking)
+
+
+def _say_read(mine: RecipeNumbers, house: RecipeNumbers) -> Iterator[str]:
+    strength = find_difference(mine.strength, house.strength)
+    yield _say_difference(words.STRENGTH, strength)
+    if strength is not None and len(mine.instruments | house.instruments) > 1:
+        yield words.INSTRUMENTS
+    shared = _find_shared_form(mine, house)
+    if shared is None and mine.yields and house.yields:
+        yield words.FORMS_DIFFER
+    else:
+        yield _say_difference(words.EXTRACTION, _compare_yields(mine, house))
+
+
+def _say_difference(what: str, found: Difference | None) -> str:
+    if found is None:
+        return words.NOT_COMPARED[what].format(fewest=FEWEST)
+    places, (more, less) = words.DECIMALS[what], words.MORE[what]
+    low, high = found.limits
+    if not found.is_clear:
+        return words.UNCLEAR.format(
+            what=what,
+            difference=_show(found.value, places),
+            unit=words.UNITS[what],
+            level=show_share(LEVEL),
+            low=_show(low, places),
+            high=_show(high, places),
+        )
+    ends = sorted((abs(low), abs(high)))
+    return words.CLEAR.format(
+        more=more if found.value > 0 else less,
+        size=f"{abs(found.value):.{places}f}",
+        unit=words.UNITS[what],
+        level=show_share(LEVEL),
+        low=f"{ends[0]:.{places}f}",
+        high=f"{ends[1]:.{places}f}",
+    )
+
+
+def _show(value: float, places: int) -> str:
+    shown = f"{value:+.{places}f}".replace("-", "−")
+    return shown[1:] if not shown.strip("+−0.") else shown
+
+
+def _find_shared_form(mine: RecipeNumbers, house: RecipeNumbers) -> Form | None:
+    """Return the form by which both have most yields; None if they share none."""
+    shared = [form for form in mine.yields if form in house.yields]
+    fewest = {
+        form: min(len(mine.yields[form].points), len(house.yields[form].points)) for form in shared
+    }
+    return max(shared, key=lambda form: fewest[form], default=None)
+
+
+def _compare_yields(mine: RecipeNumbers, house: RecipeNumbers) -> Difference | None:
+    form = _find_shared_form(mine, house)
+    return None if form is None else find_difference(mine.yields[form], house.yields[form])
+
+
+def _list_unknown(
+    mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]
+) -> Iterator[str]:
+    if not count_outcomes(said):
+        yield words.UNASKED["noticing"]
+    if not any(one.liking and one.outcome is not Outcome.NONE for one in said.values()):
+        yield words.UNASKED["liking"]
+    if find_difference(mine.strength, house.strength) is None:
+        yield words.UNASKED["strength"]
+    extraction = _compare_yields(mine, house)
+    if extraction is None or not extraction.is_clear:
+        yield words.UNASKED["extraction"]
+    yield words.UNASKED["others"]
+
+
+def _choose_step(mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]) -> str:
+    counts, strength = count_outcomes(said), find_difference(mine.strength, house.strength)
+    if strength is None:
+        return "brew"
+    if not counts:
+        far = strength.is_clear and abs(strength.value) > CLEAR_TDS
+        return "match" if far else "taste"
+    if len(counts) > 1:
+        return "disagree"
+    liked = any(one.liking and one.outcome is not Outcome.NONE for one in said.values())
+    by_outcome = {
+        Outcome.CLOUDED: "again",
+        Outcome.NOT_SHOWN: "few",
+        Outcome.FEW: "other",
+        Outcome.APART: "other" if liked else "like",
+    }
+    return by_outcome[next(iter(counts))]
