@@ -20,8 +20,8 @@ from server.methods.traits import (
     is_two_sided,
 )
 from server.pages.deps import AtBench, Leader, LedRow
-from server.pages.leader.series_plan import SeriesDraft, lay_out_series
-from server.pages.leader.table_plan import TableDraft, lay_out_draft
+from server.pages.leader.series_plan import lay_out_series
+from server.pages.leader.table_plan import lay_out_draft
 from server.pages.rendering import go_to, show, show_fragment
 from server.reports.contrast_words import NAMES
 from server.reports.looks import measure_looks
@@ -174,19 +174,16 @@ def show_draft(
     errors: Mapping[str, str] | None = None,
 ) -> Response:
     """Show a plan that is not sealed yet, with what kept it from being sealed."""
-    template, view = _choose_draft(bench, tasting)
-    gate = find_gate(bench, tasting)
-    view = replace(view, gate=gate, form=form or {}, errors=errors or {})
-    return show(request, template, view, 422 if errors else 200)
-
-
-def _choose_draft(bench: Bench, tasting: Tasting) -> tuple[str, Draft | TableDraft | SeriesDraft]:
-    labels = find_labels(bench, tasting.id)
+    labels, status = find_labels(bench, tasting.id), 422 if errors else 200
+    gate, form, errors = find_gate(bench, tasting), form or {}, errors or {}
     if tasting.plan.get("table"):
-        return "leader/table_draft", lay_out_draft(tasting, labels)
+        scored = replace(lay_out_draft(tasting, labels), gate=gate, form=form, errors=errors)
+        return show(request, "leader/table_draft", scored, status)
     if tasting.plan.get("series"):
-        return "leader/series_draft", lay_out_series(tasting, labels)
-    return "leader/draft", _draft(tasting, labels)
+        rising = replace(lay_out_series(tasting, labels), gate=gate, form=form, errors=errors)
+        return show(request, "leader/series_draft", rising, status)
+    draft = replace(_draft(tasting, labels), gate=gate, form=form, errors=errors)
+    return show(request, "leader/draft", draft, status)
 
 
 def show_table(
