@@ -93,6 +93,9 @@ class Truth:
     apart, released
         Strength of single pots that went otherwise, by slot; and why brews that did not match
         went out all the same. Then every pot of a round is read before the first is poured.
+    odd
+        Pots of which something is tasted, by slot: in what share of their servings, if more
+        than in others.
     comments
         What is written after a serving in which something was noticed, and after others.
     """
@@ -112,6 +115,7 @@ class Truth:
     neither: float = 0.0
     apart: dict[str, str] = field(default_factory=dict)
     released: str = ""
+    odd: dict[str, float] = field(default_factory=dict)
     comments: dict[bool, tuple[str, ...]] = field(default_factory=lambda: COMMENTS)
 
 
@@ -420,6 +424,31 @@ TRUTHS = (
         **ALIKE,
     ),
     Truth(
+        file="older-bag",
+        title="Sample: a pot from the older bag",
+        seed=2031051434,
+        plan=TEA_BAR
+        | {
+            "question": "Does our clay pot make the barley tea more earthy?",
+            "sample_a": "brewed in the glass pot",
+            "sample_b": "brewed in the clay pot",
+            "difference": "the pot the tea is brewed in",
+            "method": "2-afc",
+            "attribute": "earthy",
+            "more": "B",
+            "assessors": "30",
+            "rounds": "1",
+            "size_percent": "50",
+            "pot_ml": "650",
+            "loss_ml": "30",
+        },
+        verdict="told_apart_one_brew",
+        noticed={Purpose.TEST: 0.0},
+        odd={"B1": 1.0},
+        comments={True: ("like a cellar", "wet clay", ""), False: ("", "no idea", "alike")},
+        **ALIKE,
+    ),
+    Truth(
         file="two-cold-teas",
         title="Sample: two cold teas",
         seed=2031051412,
@@ -646,7 +675,8 @@ def _wobble(chance: Random) -> Decimal:
 def _taste(bench: Bench, table: Table, seat: int, number: int) -> None:
     sealed, chance, token = table.sealed, table.chance, table.tokens[seat]
     serving = next(one for one in sealed.servings if (one.seat, one.round) == (seat, number))
-    noticed = chance.random() < table.truth.noticed[sealed.purpose(serving)]
+    shares = [table.truth.odd.get(sealed.key[cup.id], 0.0) for cup in serving.cups]
+    noticed = chance.random() < max(table.truth.noticed[sealed.purpose(serving)], *shares)
     (right,) = find_answers(sealed, serving, right=True)
     form = (right if noticed else guess_answer(sealed, serving, chance)) | {
         "comment": chance.choice(table.truth.comments[noticed]),

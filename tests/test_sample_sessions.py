@@ -143,6 +143,15 @@ def test_a_brew_that_was_released_unmatched_limits_its_finding() -> None:
     assert "That anything but strength made them differ." in finding.may_not_say
 
 
+def test_an_odd_pot_is_named_and_its_finding_speaks_of_no_sample() -> None:
+    document = read_document((SAMPLE_SESSIONS / "older-bag.json").read_bytes())
+    assert document.sealed_text
+    finding = conclude(analyse_tasting(read_sealed(document.sealed_text), document.events))
+    assert "Something about brew B1 was noticed: that pot may have been odd." in finding.may_say
+    assert any("rests on brew B1: with it" in one for one in finding.limits)
+    assert not [one for one in finding.may_say if "clay pot" in one]
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_its_count_and_its_p_follow_from_the_file_by_hand(path: Path) -> None:
     document = json.loads(path.read_bytes())
