@@ -1,6 +1,6 @@
 """The recipes that an account keeps, and what was brewed or planned by them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -22,12 +22,12 @@ def find_recipe_card(db: Session, account_id: UUID, recipe_id: UUID) -> RecipeCa
     return card if card and card.account_id == account_id else None
 
 
-def list_brewed_bodies(db: Session, account_id: UUID) -> Sequence[dict[str, Any]]:
+def list_brewed_bodies(db: Session, account_id: UUID) -> Sequence[Mapping[str, Any]]:
     """Return the copies of recipes that an account's brews hold."""
     return db.exec(select(Brew.recipe).where(Brew.account_id == account_id)).all()
 
 
-def list_plans(db: Session, account_id: UUID) -> Sequence[dict[str, Any]]:
+def list_plans(db: Session, account_id: UUID) -> Sequence[Mapping[str, Any]]:
     """Return the plans, sealed or not, of the tastings that an account leads."""
     statement = select(Tasting.plan).join(Membership, col(Membership.tasting_id) == col(Tasting.id))
     return db.exec(statement.where(Membership.account_id == account_id)).all()

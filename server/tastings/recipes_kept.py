@@ -1,7 +1,7 @@
 """Recipes that a leader keeps, version by version; brews and plans carry copies of their own."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
@@ -161,7 +161,7 @@ def _list_used(db: Session, account_id: UUID) -> frozenset[str]:
     return frozenset(map(_name, (*planned, *brewed)))
 
 
-def _name(body: dict[str, Any]) -> str:
+def _name(body: Mapping[str, Any]) -> str:
     return json.dumps(body, sort_keys=True)
 
 

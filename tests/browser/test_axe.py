@@ -18,6 +18,8 @@ from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
 from server.tastings.laddering import start_ladder
+from server.tastings.recipe_starters import STARTERS
+from server.tastings.recipes_kept import keep_recipe
 from server.tastings.soaking import draft_soak, read_soak
 from tests.browser import stage, stage_alone, stage_brews, stage_gate, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
@@ -130,6 +132,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_alone(bench),
         **list_sheets(bench),
         **list_pieces(bench),
+        **list_recipes(bench),
         **list_brews(bench),
         **list_soaks(bench),
         **list_table_leading(bench),
@@ -208,6 +211,20 @@ def list_pieces(bench: Bench) -> dict[str, Visit]:
         "piece": Visit(f"/specimens/{piece}"),
         "pour single cups": Visit(f"/pour/{singles.pourer}"),
         "fill list of single cups": Visit(f"/pour/{singles.pourer}/paper/fill"),
+    }
+
+
+def list_recipes(bench: Bench) -> dict[str, Visit]:
+    """List the pages of recipes."""
+    home = f"/recipes/{keep_recipe(bench, get_leader_id(bench), STARTERS['bowl'])}"
+    return {
+        "recipes": Visit("/recipes"),
+        "recipes, card refused": Visit("/recipes", "Bring it in"),
+        "recipe": Visit(home),
+        "recipe, new": Visit("/recipes/new"),
+        "recipe, refused": Visit("/recipes/new", "Keep it"),
+        "recipe, changed": Visit(f"{home}/change"),
+        "recipe, printed": Visit(f"{home}/paper"),
     }
 
 

@@ -27,6 +27,8 @@ from server.pages.leader import (
     pieces,
     plan,
     planner,
+    recipe_form,
+    recipes,
     room,
     ruler,
     run_card,
@@ -47,6 +49,7 @@ SCREENS = (
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
     sheet_builder, ladders, soak, specimens, brewing, bench_log, pieces, chart, draft_bench,
+    recipes, recipe_form,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)
