@@ -46,6 +46,7 @@ OF_THE_BENCH = {
     "slot": ("A1", "B2"),
     "brew_id": (str(UUID(int=4)),),
     "specimen_id": (str(UUID(int=5)),),
+    "recipe_id": (str(UUID(int=6)),),
     "line": (str(UUID(int=6)),),
 }
 
