@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
@@ -17,6 +17,7 @@ LARGEST_BODY = 256 * 1024
 LARGEST_WITH_PHOTO = 11 * 1024 * 1024
 TAKES_A_PHOTO = re.compile(r"/seat/[^/]+/marks/[^/]+")
 LONGEST_LENGTH = 12  # digits; more are no honest number
+GONE = 499  # in the log alone: whoever asked has left
 log = logging.getLogger("oddcup.requests")
 Failure = Callable[[Request], Response]
 
@@ -51,6 +52,8 @@ class Guard:
                 await PlainTextResponse(refusal[1], refusal[0])(scope, receive, guarded)
             else:
                 await self._app(scope, receive, guarded)
+        except ClientDisconnect:  # it went to another page before it had sent all: no fault of ours
+            seen["status"] = seen["status"] or GONE
         except Exception:
             fault = _hide_tokens(traceback.format_exc(), scope)
             log.error("failed: %s %s\n%s", scope["method"], _route(scope), fault)

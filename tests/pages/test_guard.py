@@ -176,3 +176,26 @@ def test_other_ways_to_call_a_page_are_not_known(app, method):
             return await http.request(method, "/join", content=FORM, headers={"Origin": HOME})
 
     assert asyncio.run(go()).status_code == 405
+
+
+def test_who_leaves_before_a_form_is_sent_makes_a_line_and_no_fault(app, caplog):
+    scope = {
+        "type": "http", "method": "POST", "path": "/join", "query_string": b"",
+        "http_version": "1.1",
+        "scheme": "http", "root_path": "", "raw_path": b"/join", "client": None, "server": None,
+        "headers": [
+            (b"host", b"bench.test"), (b"origin", HOME.encode()), (b"content-length", b"11"),
+            (b"content-type", b"application/x-www-form-urlencoded"),
+        ],
+    }  # fmt: skip
+
+    async def leave():
+        return {"type": "http.disconnect"}
+
+    async def send_nothing(message):
+        raise AssertionError(message)
+
+    with caplog.at_level(logging.INFO, logger="oddcup.requests"):
+        asyncio.run(app(scope, leave, send_nothing))
+    assert "failed" not in caplog.text
+    assert "POST /join 499" in caplog.text
