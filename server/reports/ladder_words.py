@@ -34,10 +34,9 @@ TESTS: Mapping[str, str] = {
 }
 ALL_ALIKE = "Answers were all right, or all wrong: nothing can rise."
 
-RISES = (
-    "Right answers become more frequent with the number of parts. That speaks for the parts as "
-    "the cause, and settles nothing by itself."
-)
+RISES = "Right answers become more frequent with the number of parts."
+SUPPORTS = "That speaks for the parts as the cause, and settles nothing by itself."
+LEAD = "It is a lead and no finding, for the reasons below."
 NO_RISE = (
     "No rise with the number of parts was shown. That does not speak for there being none: few "
     "steps and answers find steep rises alone."
@@ -51,14 +50,13 @@ NO_CHANGE = (
     "answers find large changes alone."
 )
 MONOTONE = {True: "No step goes down.", False: "Not every step goes up: look at each by itself."}
-RIVALS = "At “{step}” {rivals} may be why as well: a trend over such steps is a lead at most."
+RIVALS = "At {steps} {rivals} may be why as well."
 LATE = (
-    "“{step}” was planned when every result before it was known, so the trend is a lead, not the "
-    "planned test: who may go on until it turns out right, finds one sooner."
+    "“{step}” was planned when every result before it was known, and the trend is not the planned "
+    "test: who may go on until it turns out right, finds one sooner."
 )
 INDEPENDENT = (
-    "Every answer counts as independent; where people answered several times, p is a little too "
-    "small or too large."
+    "Every answer counts as independent of the others; several answers of one person are not quite."
 )
 STEP = (
     "Step “{step}” of the ladder “{title}”: this finding stands by itself, and no other step "

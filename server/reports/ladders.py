@@ -154,17 +154,23 @@ def _say_trend(
         p=p if p.startswith("<") else f"= {p}",
     )
     monotone = (words.MONOTONE[trend.monotone],) if kind == "dose" else ()
-    rivals = (
-        words.RIVALS.format(step=one.step, rivals=join_words(list(one.rivals)))
-        for one in counted
-        if one.rivals
-    )
-    held = (words.LATE.format(step=one) for one in late)
-    said = _say_found(kind, found=found, up=bool(trend.rises))
-    return (said, level, *monotone, *rivals, *held, words.INDEPENDENT)
+    held = (*_say_rivals(counted), *(words.LATE.format(step=one) for one in late))
+    said = _say_found(kind, found=found, up=bool(trend.rises), lead=bool(held))
+    return (*said, level, *monotone, *held, words.INDEPENDENT)
 
 
-def _say_found(kind: words.Kind, *, found: bool, up: bool) -> str:
-    if kind == "dose":
-        return words.RISES if found else words.NO_RISE
-    return words.CHANGES[up] if found else words.NO_CHANGE
+def _say_rivals(counted: Sequence[StepResult]) -> tuple[str, ...]:
+    spoilt = [one for one in counted if one.rivals]
+    if not spoilt:
+        return ()
+    names = list(dict.fromkeys(name for one in spoilt for name in one.rivals))
+    steps = join_words([f"“{one.step}”" for one in spoilt])
+    return (words.RIVALS.format(steps=steps, rivals=join_words(names)),)
+
+
+def _say_found(kind: words.Kind, *, found: bool, up: bool, lead: bool) -> tuple[str, ...]:
+    if not found:
+        return (words.NO_RISE if kind == "dose" else words.NO_CHANGE,)
+    if kind == "state":
+        return (words.CHANGES[up], *((words.LEAD,) if lead else ()))
+    return (words.RISES, words.LEAD if lead else words.SUPPORTS)

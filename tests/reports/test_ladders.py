@@ -37,7 +37,7 @@ def judge(places=RISING, kind="dose", **more):
 
 def test_a_share_that_rises_with_the_parts_speaks_for_them_and_settles_nothing():
     found = judge()
-    assert found.said[0] == words.RISES
+    assert found.said[:2] == (words.RISES, words.SUPPORTS)
     assert words.MONOTONE[True] in found.said
     assert found.trend.sided == "rising"
 
@@ -82,12 +82,15 @@ def test_answers_that_are_all_right_can_not_rise():
 def test_a_rival_cause_at_a_step_is_named():
     apart = [*steps((0, 6)), *steps((1, 12), rivals=("temperature",))]
     said = judge_ladder("dose", apart, still_open=0).said
-    assert any("At “1 parts” temperature may be why as well" in one for one in said)
+    assert "At “1 parts” temperature may be why as well." in said
+    assert said[1] == words.LEAD
+    assert words.SUPPORTS not in said
 
 
 def test_a_step_planned_when_results_were_known_makes_it_a_lead():
     said = judge(late=("4 parts",)).said
     assert any(one.startswith("“4 parts” was planned when every result") for one in said)
+    assert said[1] == words.LEAD
 
 
 @pytest.mark.parametrize("kind", ["dose", "state"])
