@@ -66,6 +66,8 @@ def replace_draft(bench: Bench, tasting_id: UUID, plan: Plan, labels: Mapping[st
         kept = {name: tasting.plan[name] for name in KEPT if name in tasting.plan}
         if plan.method != tasting.method:
             kept["look_check"] = None  # it was made with another number of cups
+        if plan.contrast != "soak" and kept.get("bench"):
+            kept["bench"] = {name: one for name, one in kept["bench"].items() if name != "soak"}
         tasting.method = plan.method
         tasting.style = plan.table.style if plan.table else "own"
         tasting.plan = plan.model_dump(mode="json") | kept

@@ -119,6 +119,13 @@ def test_how_it_is_soaked_is_kept_while_the_plan_changes(bench, account):
     assert read(bench, tasting_id).assessors == 9
 
 
+def test_a_soak_is_forgotten_with_its_contrast(bench, account):
+    tasting_id = draft_soak(bench, account.id, soak())
+    form = plan_form(read(bench, tasting_id), find_labels(bench, tasting_id))
+    change_draft(bench, tasting_id, read_plan(form | {"contrast": "part in pot"}))
+    assert read(bench, tasting_id).bench.soak is None
+
+
 def read(bench, tasting_id):
     with bench.reading() as db:
         return Plan.model_validate(db.get_one(Tasting, tasting_id).plan)
