@@ -10,7 +10,12 @@ from server.storage import tables
 from server.tastings import brew_sheets, closing, recipes_kept
 from server.tastings.bench import Bench
 from server.tastings.brew_keeping import change_brew
+from server.tastings.drafts import create_draft
+from server.tastings.planning import PlanInput
+from server.tastings.sealing import seal_tasting
 from tests.brewing_bench import make_recipe
+from tests.conftest import look_up
+from tests.playing import Play
 
 HOUSE = make_recipe(title="Flat bed, house")
 CONE = make_recipe(title="Cone, finer")
@@ -40,6 +45,15 @@ def put_recipes(bench: Bench, tasting_id: UUID, **recipes: Recipe) -> None:
         row.plan = row.plan | {"bench": plan.model_dump(mode="json")}
         db.add(row)
         db.commit()
+
+
+def draw_both(
+    bench: Bench, account_id: UUID, given: PlanInput, a: Recipe = HOUSE, b: Recipe = CONE
+) -> Play:
+    """Seal a test of two recipes, to be played."""
+    tasting_id = create_draft(bench, account_id, given)
+    put_recipes(bench, tasting_id, A=a, B=b)
+    return Play(bench, look_up(bench, tasting_id, seal_tasting(bench, tasting_id)))
 
 
 def unseal(bench: Bench, tasting_id: UUID) -> None:

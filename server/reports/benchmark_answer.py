@@ -1,6 +1,6 @@
 """What is known of a recipe against the house reference, in numbers and in a few sentences."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from statistics import median
 
 from server.brewing.brew_times import write_minutes
@@ -68,7 +68,7 @@ def show_times(times: tuple[int, ...]) -> str:
         return words.NONE
     middle = write_minutes(round(median(times)))
     ends = f" ({write_minutes(times[0])} to {write_minutes(times[-1])})"
-    return middle + (ends if len(times) > 1 else "")
+    return middle + (ends if times[0] < times[-1] else "")
 
 
 def show_mean(row: MeanRow) -> tuple[str, str, str, str]:
@@ -76,21 +76,20 @@ def show_mean(row: MeanRow) -> tuple[str, str, str, str]:
     limits = (
         f"{show_points(row.limits.low)} to {show_points(row.limits.high)}" if row.limits else ""
     )
+    told = words.APART.get(row.standing, words.NO) if row.apart else words.NO
     sign = "+" if row.difference > 0 else ""
     difference = sign + show_points(row.difference)
-    return row.question, difference, limits or words.NO_LIMITS, "yes" if row.apart else "no"
+    return row.question, difference, limits or words.NO_LIMITS, told
 
 
-def answer(
-    mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]
-) -> tuple[str, ...]:
+def answer(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]) -> tuple[str, ...]:
     """Say in a few sentences what is known of a recipe against the house reference.
 
     Parameters
     ----------
     mine, house : RecipeNumbers
-    said : mapping of object to Said
-        Tasting to what its finding says of the two.
+    said : sequence of Said
+        What the finding of each tasting says of the two.
 
     Returns
     -------
@@ -110,7 +109,7 @@ def answer(
     )
 
 
-def _say_tasted(said: Mapping[object, Said]) -> Iterator[str]:
+def _say_tasted(said: Sequence[Said]) -> Iterator[str]:
     counts = count_outcomes(said)
     if len(counts) > 1:
         told = [words.TOLD[one].format(n=show_count(n, "tasting")) for one, n in counts.items()]
@@ -118,9 +117,9 @@ def _say_tasted(said: Mapping[object, Said]) -> Iterator[str]:
     elif counts:
         yield words.TASTED[next(iter(counts))]
     else:
-        asked = any(not one.liking for one in said.values())
+        asked = any(not one.liking for one in said)
         yield words.NO_CONCLUSION if asked else words.NOT_TASTED
-    yield from (words.LIKED.format(headline=one.headline) for one in said.values() if one.liking)
+    yield from (words.LIKED.format(headline=one.headline) for one in said if one.liking)
 
 
 def _say_read(mine: RecipeNumbers, house: RecipeNumbers) -> Iterator[str]:
@@ -179,12 +178,10 @@ def _compare_yields(mine: RecipeNumbers, house: RecipeNumbers) -> Difference | N
     return None if form is None else find_difference(mine.yields[form], house.yields[form])
 
 
-def _list_unknown(
-    mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]
-) -> Iterator[str]:
+def _list_unknown(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]) -> Iterator[str]:
     if not count_outcomes(said):
         yield words.UNASKED["noticing"]
-    if not any(one.liking and one.outcome is not Outcome.NONE for one in said.values()):
+    if not any(one.liking and one.outcome is not Outcome.NONE for one in said):
         yield words.UNASKED["liking"]
     if find_difference(mine.strength, house.strength) is None:
         yield words.UNASKED["strength"]
@@ -194,7 +191,7 @@ def _list_unknown(
     yield words.UNASKED["others"]
 
 
-def _choose_step(mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object, Said]) -> str:
+def _choose_step(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]) -> str:
     counts, strength = count_outcomes(said), find_difference(mine.strength, house.strength)
     if strength is None:
         return "brew"
@@ -203,7 +200,7 @@ def _choose_step(mine: RecipeNumbers, house: RecipeNumbers, said: Mapping[object
         return "match" if far else "taste"
     if len(counts) > 1:
         return "disagree"
-    liked = any(one.liking and one.outcome is not Outcome.NONE for one in said.values())
+    liked = any(one.liking and one.outcome is not Outcome.NONE for one in said)
     by_outcome = {
         Outcome.CLOUDED: "again",
         Outcome.NOT_SHOWN: "few",

@@ -1,6 +1,6 @@
 """What a finding says of two recipes that its tasting held together."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -15,7 +15,7 @@ from server.reports.findings import Finding
 from server.reports.numbers import NumberLine
 from server.reports.table_findings import TableFinding
 from server.reports.table_means import QuestionMeans, TableMeans
-from server.reports.table_verdicts import DIFFER_BY_MATCH, TableVerdict
+from server.reports.table_verdicts import DIFFER_BY_MATCH, Standing, TableVerdict
 from server.reports.verdicts import LEANS, Verdict
 from server.stats.results import Interval
 
@@ -46,12 +46,16 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True)
 class MeanRow:
-    """How much higher a recipe was scored than the house reference in one question."""
+    """How much higher a recipe was scored than the house reference in one question.
+
+    ``apart`` tells whether the two are told apart, ``standing`` what the question's test came to.
+    """
 
     question: str
     difference: float
     limits: Interval | None
     apart: bool
+    standing: Standing
 
 
 @dataclass(frozen=True)
@@ -142,10 +146,10 @@ def _subtract(means: TableMeans, levels: tuple[str, str]) -> Iterator[MeanRow]:
     for one in means.questions:
         found = one.subtract(*levels)
         if found is not None:
-            yield MeanRow(one.question, found[0], found[1], one.is_apart(*levels))
+            yield MeanRow(one.question, *found, one.is_apart(*levels), one.standing)
 
 
-def count_outcomes(said: Mapping[object, Said]) -> Mapping[Outcome, int]:
+def count_outcomes(said: Sequence[Said]) -> Mapping[Outcome, int]:
     """Count outcomes of the tastings that asked what people notice, those without any left out."""
-    asked = [one.outcome for one in said.values() if not one.liking]
+    asked = [one.outcome for one in said if not one.liking]
     return {one: asked.count(one) for one in dict.fromkeys(asked) if one is not Outcome.NONE}

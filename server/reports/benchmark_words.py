@@ -87,10 +87,14 @@ HOW_COUNTED = (
     "the median: how far brews lie apart and the instrument, as the root of the sum of their "
     "squares, times the root of 3. Differences are of means, with Welch’s limits."
 )
+APART = {"finding": "yes", "lead": "a lead"}
+"""What two means that lie apart come to, by the test of their question; anything else is no."""
+
+SAMPLES = "“{mine}” was brewed by this recipe, “{its}” by the house reference."
 MEANS_HINT = (
     "Mean of this recipe less that of the house reference. Limits and “told apart” are those of "
     "the finding, all its samples together; a question that was not declared to count is a lead at "
     "most."
 )
-NO_LIMITS = "not estimable"
+NO, NO_LIMITS = "no", "not estimable"
 NONE = "–"

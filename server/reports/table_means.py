@@ -8,6 +8,7 @@ from pydantic import TypeAdapter
 
 from server.reports.scored import TableAnalysis
 from server.reports.table_grids import name_question
+from server.reports.table_verdicts import Standing, list_tests
 from server.stats.results import Interval
 
 
@@ -21,6 +22,8 @@ class QuestionMeans:
         As people read it.
     declared
         Whether it was declared to count.
+    standing
+        What its test came to: a finding, a lead, nothing, or not tested.
     means
         Sample to its mean.
     reach
@@ -35,6 +38,7 @@ class QuestionMeans:
 
     question: str
     declared: bool
+    standing: Standing
     means: dict[str, float | None]
     reach: float | None
     apart: tuple[tuple[str, str], ...]
@@ -81,12 +85,14 @@ def read_means(text: bytes) -> TableMeans:
 
 
 def _list_questions(analysis: TableAnalysis) -> Iterator[QuestionMeans]:
+    tests = list_tests(analysis)
     for name, one in analysis.numbers.attributes.items() if analysis.numbers else ():
         found, declared = one.samples, name == analysis.primary
         against = _read_control(analysis) if declared else None
         yield QuestionMeans(
             name_question(analysis, name),
             declared,
+            tests[name].standing,
             dict(found.means),
             found.hsd,
             tuple(_list_apart(found.letters)) if against is None else _list_off(analysis),

@@ -30,11 +30,16 @@ MOST = 40
 
 @dataclass(frozen=True)
 class Held:
-    """A tasting that held a recipe against the house reference."""
+    """A tasting that held a recipe against the house reference.
+
+    ``labels`` are those of the samples brewed by the one and by the other.
+    """
 
     tasting: UUID
     name: str
+    question: str
     day: str
+    labels: tuple[str, str]
     said: Said
 
 
@@ -152,9 +157,15 @@ def _hold(
         else:
             said = _conclude(one, levels)
         if said is not None:
-            shown = Held(one.row.id, one.row.name, f"{one.row.created_at:%d %b %Y}", said)
-            held[kept.id] = (*held.get(kept.id, ()), shown)
+            held[kept.id] = (*held.get(kept.id, ()), _show(one, levels, said))
     return held
+
+
+def _show(one: _Opened, levels: tuple[str, str], said: Said) -> Held:
+    labels = {sample.level: sample.label for sample in one.sealed.samples}
+    mine, its = (labels[level] for level in levels)
+    row, question = one.row, one.sealed.plan.question
+    return Held(row.id, row.name, question, f"{row.created_at:%d %b %Y}", (mine, its), said)
 
 
 def _conclude(one: _Opened, levels: tuple[str, str]) -> Said | None:

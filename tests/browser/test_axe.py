@@ -18,9 +18,11 @@ from server.tastings.accounts import set_password
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id
 from server.tastings.laddering import start_ladder
+from server.tastings.planning import read_plan
 from server.tastings.recipe_starters import STARTERS
 from server.tastings.recipes_kept import keep_recipe
 from server.tastings.soaking import draft_soak, read_soak
+from tests import benchmarked
 from tests.browser import stage, stage_alone, stage_brews, stage_gate, stage_tables
 from tests.browser.barriers import SMALL, WIDE, find_barriers
 from tests.series_forms import draft_series
@@ -133,6 +135,7 @@ def list_pages(bench: Bench) -> dict[str, Visit]:
         **list_sheets(bench),
         **list_pieces(bench),
         **list_recipes(bench),
+        **list_benchmark(bench),
         **list_brews(bench),
         **list_soaks(bench),
         **list_table_leading(bench),
@@ -226,6 +229,17 @@ def list_recipes(bench: Bench) -> dict[str, Visit]:
         "recipe, changed": Visit(f"{home}/change"),
         "recipe, printed": Visit(f"{home}/paper"),
     }
+
+
+def list_benchmark(bench: Bench) -> dict[str, Visit]:
+    """List the page of recipes beside the house reference, one of them brewed and tasted."""
+    leader = get_leader_id(bench)
+    benchmarked.keep_both(bench, leader)
+    benchmarked.brew(bench, leader, benchmarked.CONE, ["1.40", "1.42"])
+    played = benchmarked.draw_both(bench, leader, read_plan(stage.PLAN))
+    played.fill(10)
+    played.unseal()
+    return {"recipes beside the house reference": Visit("/benchmark")}
 
 
 def list_brews(bench: Bench) -> dict[str, Visit]:

@@ -30,11 +30,11 @@ HOUSE = make_numbers(1.30, 1.31, 1.29)
 
 
 def make_said(*outcomes):
-    return {place: Said("A headline.", one) for place, one in enumerate(outcomes)}
+    return [Said("A headline.", one) for one in outcomes]
 
 
-def tell(mine=HOUSE, house=HOUSE, said=None):
-    return "\n".join(answer(mine, house, said or {}))
+def tell(mine=HOUSE, house=HOUSE, said=()):
+    return "\n".join(answer(mine, house, said))
 
 
 def test_a_recipe_that_reads_stronger_is_called_so_with_limits():
@@ -100,14 +100,14 @@ def test_the_next_step_follows_from_what_is_missing(mine, said, step):
 
 
 def test_a_preference_that_was_asked_is_quoted_and_not_asked_for_again():
-    told = tell(said={1: LIKED, 2: Said("Told.", Outcome.APART)})
+    told = tell(said=[LIKED, Said("Told.", Outcome.APART)])
     assert LIKED.headline in told
     assert words.UNASKED["liking"] not in told
     assert words.STEPS["other"] in told
 
 
 def test_a_preference_alone_does_not_say_that_anybody_noticed():
-    assert words.NOT_TASTED in tell(said={1: LIKED})
+    assert words.NOT_TASTED in tell(said=[LIKED])
 
 
 def test_no_answer_ranks_or_grades():
@@ -119,11 +119,11 @@ def test_no_answer_ranks_or_grades():
 
 
 def test_a_mean_without_limits_says_so():
-    assert show_mean(MeanRow("“Sweet”", -1.25, None, apart=False)) == (
+    assert show_mean(MeanRow("“Sweet”", -1.25, None, False, "none")) == (
         "“Sweet”", "−1.2", "not estimable", "no",
     )  # fmt: skip
-    assert show_mean(MeanRow("“Sweet”", 2.0, Interval(-1, 5), apart=True))[1:3] == (
-        "+2.0", "−1.0 to 5.0",
+    assert show_mean(MeanRow("“Sweet”", 2.0, Interval(-1, 5), True, "lead"))[1:] == (
+        "+2.0", "−1.0 to 5.0", "a lead",
     )  # fmt: skip
 
 

@@ -5,11 +5,9 @@ import pytest
 from server.reports.benchmark_tastings import Outcome
 from server.tastings import pouring, recipes_kept
 from server.tastings.benchmarking import read_benchmark
-from server.tastings.drafts import create_draft
 from server.tastings.sealing import seal_tasting
-from tests.benchmarked import CONE, HOUSE, brew, keep_both, put_recipes, unseal
+from tests.benchmarked import CONE, HOUSE, brew, draw_both, keep_both, put_recipes, unseal
 from tests.conftest import look_up
-from tests.playing import Play
 from tests.table_forms import draft_table, lock
 
 
@@ -28,9 +26,7 @@ def seal(bench, account, plan_input):
     """Seal a test of the house reference and another recipe."""
 
     def draw(a=HOUSE, b=CONE, **changed):
-        tasting_id = create_draft(bench, account.id, plan_input(**changed))
-        put_recipes(bench, tasting_id, A=a, B=b)
-        return Play(bench, look_up(bench, tasting_id, seal_tasting(bench, tasting_id)))
+        return draw_both(bench, account.id, plan_input(**changed), a, b)
 
     return draw
 

@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from server.pages.leader import (
     bench_log,
+    benchmark,
     brewing,
     brews,
     chart,
@@ -49,7 +50,7 @@ SCREENS = (
     links, brews, endings, key, finding, table_finding, series_finding, paper, paper_alone,
     paper_labels, paper_scores, photos, run_card, paper_typed, ruler, sheets,
     sheet_builder, ladders, soak, specimens, brewing, bench_log, pieces, chart, draft_bench,
-    recipes, recipe_form,
+    recipes, recipe_form, benchmark,
 )  # fmt: skip
 for screen in SCREENS:
     router.include_router(screen.router)

@@ -1,0 +1,82 @@
+"""Recipes beside the house reference, as their leader sees them."""
+
+import pytest
+
+from server.reports import benchmark_words as words
+from server.tastings import recipes_kept
+from tests.benchmarked import CONE, HOUSE, brew, draw_both, keep_both
+
+
+@pytest.fixture
+def kept(bench, account):
+    return keep_both(bench, account.id)
+
+
+@pytest.fixture
+def taste(bench, account, plan_input):
+    """Play a test of the house reference and the other recipe to its end."""
+
+    def play(right=18, **changed):
+        played = draw_both(bench, account.id, plan_input(**changed))
+        played.fill(right)
+        played.unseal()
+
+    return play
+
+
+def test_without_a_recipe_the_page_says_where_to_begin(leader):
+    answer = leader.get("/benchmark")
+    assert answer.status_code == 200
+    assert "No recipe is kept yet." in answer.text
+
+
+def test_without_a_house_reference_the_page_says_how_to_mark_one(leader, bench, account):
+    recipes_kept.keep_recipe(bench, account.id, CONE)
+    page = leader.get("/benchmark").text
+    assert "No recipe is marked as the house reference yet." in page
+    assert "Is it worth it?" not in page
+
+
+@pytest.mark.usefixtures("kept")
+def test_brews_stand_in_a_row_with_their_limits_and_their_form(leader, bench, account):
+    brew(bench, account.id, HOUSE, ["1.30", "1.32"])
+    brew(bench, account.id, CONE, ["1.40", "1.42", "1.41"])
+    page = leader.get("/benchmark").text
+    for said in ("1.31 ± 0.0", "1.30 to 1.32", "from the weighed beverage", "3:00", "stronger by"):
+        assert said in page
+    assert page.index("Flat bed, house") < page.index("Cone, finer")
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_finding_is_quoted_with_the_share_that_noticed(leader, taste):
+    taste()
+    page = leader.get("/benchmark").text
+    assert "/finding" in page
+    assert "noticed (guessing model)" in page
+    assert "two-sided 95% limits" in page
+    assert words.WORTH in page
+
+
+@pytest.mark.usefixtures("kept")
+def test_another_leader_sees_none_of_it(stranger, bench, account):
+    brew(bench, account.id, CONE, ["1.40"])
+    page = stranger.get("/benchmark").text
+    assert "Cone, finer" not in page
+
+
+def test_nobody_sees_it_without_signing_in(client):
+    answer = client.get("/benchmark")
+    assert (answer.status_code, answer.headers["location"][:9]) == (303, "/sign-in?")
+
+
+@pytest.mark.usefixtures("kept")
+def test_the_page_asks_for_as_much_however_much_there_is(
+    leader, bench, account, taste, count_queries
+):
+    taste()
+    brew(bench, account.id, CONE, ["1.40"])
+    before = count_queries(lambda: leader.get("/benchmark"))
+    taste(right=9)
+    brew(bench, account.id, CONE, ["1.41", "1.42", "1.43"])
+    recipes_kept.keep_recipe(bench, account.id, CONE.model_copy(update={"title": "Cone, coarser"}))
+    assert count_queries(lambda: leader.get("/benchmark")) == before
