@@ -62,6 +62,12 @@ STEP = (
     "Step “{step}” of the ladder “{title}”: this finding stands by itself, and no other step "
     "changes it."
 )
+PICTURE_SHARE = "right answers, with exact {level} limits"
+PICTURE_GUESSING = "by guessing alone"
+PICTURE_HEIGHT = "right answers, %"
+PICTURE = "Right answers step by step, with exact {level} limits; guessing gives {chance}. {steps}."
+PICTURE_STEP = "{step}: {share} ({low} to {high})"
+
 NOT_COMPARED = (
     "That one step reaches its level and another does not says nothing of how they differ: "
     "compare the shares and their limits."

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from server.blinding.bench_plans import Ladder
 from server.blinding.events import State
@@ -15,6 +16,15 @@ from server.stats.brew_trend import Dose, TrendResult, find_trend
 
 WASHED = "washed"
 """State of a part that is no number of brews."""
+
+
+class Right(NamedTuple):
+    """A share of right answers with its limits, and what guessing gives; all are fractions."""
+
+    share: float
+    low: float
+    high: float
+    chance: float
 
 
 @dataclass(frozen=True)
@@ -39,6 +49,8 @@ class StepResult:
         Its planned level.
     left_out
         Why it is no part of the trend; empty if it is.
+    right
+        The share again, as numbers for a picture; None if there is none.
     """
 
     step: str
@@ -52,6 +64,7 @@ class StepResult:
     asked: tuple[str, ...]
     alpha: float
     left_out: str = ""
+    right: Right | None = None
 
 
 @dataclass(frozen=True)
@@ -83,6 +96,7 @@ def read_step(ladder: Ladder, analysis: Analysis, finding: Finding) -> StepResul
         asked=(plan.method, plan.asked_for, direction, "alone" if plan.alone else "panel"),
         alpha=analysis.alpha,
         left_out=_leave_out(ladder, analysis),
+        right=None if counts is None else Right(counts.pc, *counts.pc_interval, counts.chance),
     )
 
 

@@ -1,10 +1,11 @@
 """The pages of ladders: begun, read and gone on with by their leader alone."""
 
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 import pytest
 
 from tests.pages.test_soak import GIVEN
+from tests.tastings.test_laddering import play
 
 TITLE = "Does the clip give anything off?"
 
@@ -62,3 +63,15 @@ def test_nobody_else_sees_a_ladder(client, stranger, ladder):
     assert stranger.get(ladder).status_code == 404
     assert TITLE not in stranger.get("/ladders").text
     assert client.get(ladder).status_code in (303, 401)
+
+
+def test_two_unsealed_steps_have_a_picture(leader, bench, ladder, first):
+    assert leader.get(f"{ladder}/steps.svg").status_code == 404
+    second = leader.post(f"{ladder}/next", {"parts": "4"}).headers["location"].rsplit("/", 1)[1]
+    for tasting_id, right in ((UUID(first), 9), (UUID(second), 18)):
+        play(bench, tasting_id, right)
+    drawn = leader.get(f"{ladder}/steps.svg")
+    assert drawn.headers["content-type"].startswith("image/svg+xml")
+    page = leader.get(ladder).text
+    assert "1 part: 50% (26% to 74%)" in page
+    assert "It is a lead and no finding" in page  # no brew of it was read

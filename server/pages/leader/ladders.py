@@ -8,10 +8,12 @@ from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Form, Leader
 from server.pages.rendering import go_to, show
+from server.reports.ladder_figure import describe_ladder, draw_ladder, pick_steps
 from server.reports.ladder_words import KINDS
+from server.reports.ladders import Right
 from server.tastings import laddering
 from server.tastings.laddering import LadderLine, LadderView
-from server.tastings.refusals import Invalid
+from server.tastings.refusals import Invalid, NotFound
 
 router = APIRouter()
 
@@ -29,9 +31,10 @@ class LadderList:
 
 @dataclass(frozen=True)
 class LadderPage:
-    """One ladder, and the form of its next step."""
+    """One ladder, and the form of its next step; ``picture`` is what it shows, in words."""
 
     ladder: LadderView
+    picture: str = ""
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
 
@@ -56,7 +59,17 @@ def begin(request: Request, bench: AtBench, leader: Leader, form: Form) -> Respo
 @router.get("/ladders/{line}")
 def ladder(request: Request, bench: AtBench, leader: Leader, line: UUID) -> Response:
     """Show one ladder; what is still sealed shows nothing."""
-    return show(request, "leader/ladder", LadderPage(laddering.read_ladder(bench, leader.id, line)))
+    return _show_ladder(request, laddering.read_ladder(bench, leader.id, line))
+
+
+@router.get("/ladders/{line}/steps.svg")
+def steps_picture(bench: AtBench, leader: Leader, line: UUID) -> Response:
+    """Return the picture of the unsealed steps."""
+    steps = _pick(laddering.read_ladder(bench, leader.id, line))
+    if not steps:
+        raise NotFound("There is no picture of this ladder yet.")
+    kept = {"Cache-Control": "private, no-cache"}
+    return Response(draw_ladder(steps), media_type="image/svg+xml", headers=kept)
 
 
 @router.post("/ladders/{line}/next")
@@ -65,9 +78,25 @@ def next_step(request: Request, bench: AtBench, leader: Leader, line: UUID, form
     try:
         drafted = laddering.add_step(bench, leader.id, line, form)
     except Invalid as error:
-        view = LadderPage(laddering.read_ladder(bench, leader.id, line), form, error.messages)
-        return show(request, "leader/ladder", view, 422)
+        kept = laddering.read_ladder(bench, leader.id, line)
+        return _show_ladder(request, kept, form, error.messages)
     return go_to(request, f"/tastings/{drafted}")
+
+
+def _pick(ladder: LadderView) -> tuple[tuple[str, Right], ...]:
+    return pick_steps([one.result for one in ladder.rungs if one.result])
+
+
+def _show_ladder(
+    request: Request,
+    ladder: LadderView,
+    form: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> Response:
+    steps = _pick(ladder)
+    picture = describe_ladder(steps) if steps else ""
+    view = LadderPage(ladder, picture, form or {}, errors or {})
+    return show(request, "leader/ladder", view, 422 if errors else 200)
 
 
 def _list(
