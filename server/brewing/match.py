@@ -37,8 +37,9 @@ class SlotReadings:
     """What was read of the brew served for one slot; strength in %TDS, heat in °C.
 
     The fill is that of a check cup poured from the slot, in grams. The extraction yield is in
-    percent, by the formula `form`; the brew ended so many minutes after some moment, by `clock`.
-    Yields of two formulas do not compare, nor do times of two clocks.
+    percent, right within `plus_minus`, by the formula `form`; the brew ended so many minutes
+    after some moment, by `clock`. Yields of two formulas do not compare, nor do times of two
+    clocks.
     """
 
     slot: str
@@ -51,6 +52,7 @@ class SlotReadings:
     form: str = ""
     ended: Decimal | None = None
     clock: str = ""
+    plus_minus: Decimal | None = None
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,7 @@ class MatchRow:
     extraction: Decimal | None = None
     form: str = ""
     waited: Decimal | None = None
+    plus_minus: Decimal | None = None
 
 
 @dataclass(frozen=True)
@@ -229,6 +232,7 @@ def _make_row(brew: SlotReadings, brews: Sequence[SlotReadings]) -> MatchRow:
         brew.extraction,
         brew.form,
         _find_wait(brew, brews),
+        brew.plus_minus,
     )
 
 

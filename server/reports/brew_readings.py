@@ -31,10 +31,11 @@ TIME = re.compile(r"([01]\d|2[0-3]):([0-5]\d)", re.ASCII)
 
 
 class Yield(NamedTuple):
-    """An extraction yield in percent, and by which formula."""
+    """An extraction yield in percent, by which formula, and within what it is right."""
 
     percent: Decimal
     form: str
+    plus_minus: Decimal
 
 
 def find_readings(slot: PlannedSlot, record: Record, plan: Plan) -> SlotReadings:
@@ -56,6 +57,7 @@ def find_readings(slot: PlannedSlot, record: Record, plan: Plan) -> SlotReadings
         extracted.form if extracted else "",
         ended,
         clock,
+        extracted.plus_minus if extracted else None,
     )
 
 
@@ -76,7 +78,9 @@ def find_yield_of(recipe: Recipe | None, brewed: Brewed) -> Yield | None:
     found = find_yield(recipe.device.how, brewed) if recipe else BrewYield()
     if found.percent is None or found.form is None:
         return None
-    return Yield(Decimal(found.percent).quantize(DIGITS), found.form.value)
+    numbers = (Decimal(one).quantize(DIGITS) for one in (found.percent, found.plus_minus))
+    percent, plus_minus = numbers
+    return Yield(percent, found.form.value, plus_minus)
 
 
 def find_end(brewed: Brewed, typed: str = "") -> tuple[Decimal | None, str]:

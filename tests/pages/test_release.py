@@ -106,3 +106,13 @@ def test_a_register_asks_as_much_of_few_readings_as_of_many(
     for slot in play.made.sealed.slots:
         note_brew(bench, play.made.id, range(1, 9), {"slot": slot.name, "tds": "1.3"})
     assert count_queries(lambda: leader.get(f"{home}/brews")) == few
+
+
+def test_somebody_alone_releases_in_the_register_before_the_cups_are_shuffled(leader, alone):
+    address = f"/tastings/{alone.made.id}/brews"
+    for slot, tds in (("A1", "1.30"), ("B1", "1.45")):
+        leader.post(address, {"slot": slot, "tds": tds, "temperature_c": "60", "fill_g": "40"})
+    assert "Strength not matched: 0.15 %TDS apart" in leader.get(address).text
+    form = {"slot": "B1", "release_reason": REASON}
+    assert leader.post(f"{address}/release", form).status_code == 303
+    assert alone.record.releases["B1"].reason == REASON
