@@ -7,6 +7,7 @@ from server.brewing.match import Verdict as Match
 from server.methods.asked import find_model
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no
+from server.reports import brew_pick_words as pick_words
 from server.reports import gate_words, words
 from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
@@ -19,8 +20,8 @@ from server.reports.display import (
     NO_VALUE,
     join_words,
     quote,
+    show_apart,
     show_count,
-    show_difference,
     show_number,
 )
 from server.reports.facts import (
@@ -165,7 +166,7 @@ def _limit_cups(analysis: Analysis) -> Iterator[str]:
     yield _say_pots(analysis)
     yield from _say_sampled(analysis)
     yield say_null(analysis)
-    yield words.BREWS.format(brews=say_brews(analysis))
+    yield _say_how_many_brews(analysis)
     if analysis.alone is not None:
         yield say_orders(analysis)
     elif _are_uneven(analysis):
@@ -230,11 +231,19 @@ def _say_sampled(analysis: Analysis) -> Iterator[str]:
 
 
 def _say_property(one: PropertyState) -> str:
-    worst = NO_VALUE if one.worst is None else f"up to {show_difference(one.worst)} {one.unit}"
+    worst = NO_VALUE if one.worst is None else f"up to {show_apart(one.worst, one.unit)}"
     mixed = one.mixed and one.state == Match.NOT_MEASURED
     return words.PROPERTY["mixed" if mixed else one.state].format(
         Name=one.name.capitalize(), worst=worst, limit=f"{show_number(one.limit)} {one.unit}"
     )
+
+
+def _say_how_many_brews(analysis: Analysis) -> str:
+    """Say of how many brews the finding speaks; one pot a sample is called just that."""
+    if all(one.brews_served == 1 for one in analysis.brews):
+        pots = join_words([f"one pot of “{one.label}”" for one in analysis.brews])
+        return pick_words.ONE_POT_EACH.format(pots=pots)
+    return words.BREWS.format(brews=say_brews(analysis))
 
 
 def say_brews(analysis: Analysis) -> str:

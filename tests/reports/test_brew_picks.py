@@ -4,6 +4,7 @@ import pytest
 
 from server.blinding.plans import Direction
 from server.reports.exports import report_tasting
+from server.reports.findings import conclude
 from server.reports.tables import list_tables
 
 PAIRS = {
@@ -51,6 +52,18 @@ def test_where_every_round_does_its_part_nothing_is_said_of_a_brew(play):
 
 def test_a_miss_is_carried_by_no_brew(play):
     assert "one_brew" not in play(10, 4, 4).conclude().verdict
+
+
+def test_one_pot_a_sample_is_called_just_that(make_story):
+    story = make_story(**PAIRS | {"rounds": 1}).brew().taste(11)
+    analysis = story.close(pourer="absent").unseal().analyse()
+    said = [one for one in conclude(analysis).limits if "one pot of" in one]
+    first, second = (one.label for one in analysis.brews)
+    assert f"one pot of “{first}” and one pot of “{second}”, no more" in said[0]
+    assert analysis.by_brew.carrying == ()
+    assert analysis.by_brew.notes == (
+        "one brew of each sample: nothing tells a brew from its sample",
+    )
 
 
 def test_picks_are_counted_brew_by_brew(play):
