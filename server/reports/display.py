@@ -93,6 +93,21 @@ def show_number(value: Decimal | float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def show_apart(value: Decimal, unit: str) -> str:
+    """Show how far apart two samples lie, rounded up so that it never hides in its limit.
+
+    Points of extraction and minutes have one decimal: nobody knows more of them.
+
+    Examples
+    --------
+    >>> show_apart(Decimal("2.0971"), "points"), show_apart(Decimal("0.0501"), "%TDS")
+    ('2.1 points', '0.051 %TDS')
+    """
+    if unit in ("points", "min"):
+        return f"{show_number(value.quantize(Decimal('0.1'), ROUND_UP))} {unit}"
+    return f"{show_difference(value)} {unit}"
+
+
 def show_difference(value: Decimal) -> str:
     """Show a difference to three decimals, rounded up so that it never hides in its limit.
 

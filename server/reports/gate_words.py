@@ -6,7 +6,7 @@ from decimal import Decimal
 from server.brewing.dilution import Advice, DilutionAdvice
 from server.brewing.match import Verdict
 from server.reports.brews import PropertyState
-from server.reports.display import join_words, show_difference, show_number
+from server.reports.display import join_words, show_apart, show_number
 
 PROPERTY = {
     Verdict.MATCHED: "{Name} matched: {worst} apart, limit {limit}.",
@@ -137,6 +137,6 @@ def say_apart(properties: tuple[PropertyState, ...], state: Verdict = Verdict.NO
 
 def _show(one: PropertyState) -> dict[str, str]:
     return {
-        "worst": f"{show_difference(one.worst or Decimal(0))} {one.unit}",
+        "worst": show_apart(one.worst or Decimal(0), one.unit),
         "limit": f"{show_number(one.limit)} {one.unit}",
     }

@@ -7,7 +7,7 @@ from server.brewing.match import Verdict as Match
 from server.reports import labels, table_words
 from server.reports import words as shared_words
 from server.reports.brews import PropertyState
-from server.reports.display import show_difference, show_number
+from server.reports.display import show_apart, show_number
 from server.reports.facts import say_be
 from server.reports.match_rows import name_judged, show_judged
 from server.reports.scored import TableAnalysis
@@ -51,7 +51,7 @@ def _say_apart(analysis: TableAnalysis, found: PropertyState) -> str:
         Name=found.name.capitalize(),
         one=analysis.label(one),
         other=analysis.label(other),
-        worst=f"{show_difference(found.worst or Decimal(0))} {found.unit}",
+        worst=show_apart(found.worst or Decimal(0), found.unit),
         limit=f"{show_number(found.limit)} {found.unit}",
     )
 

@@ -10,8 +10,8 @@ from server.reports.display import (
     NO_VALUE,
     join_words,
     quote,
+    show_apart,
     show_count,
-    show_difference,
     show_number,
     show_p,
 )
@@ -88,7 +88,7 @@ def _limit_cups(analysis: SeriesAnalysis) -> Iterator[str]:
 
 
 def _say_property(one: PropertyState) -> str:
-    worst = NO_VALUE if one.worst is None else f"up to {show_difference(one.worst)} {one.unit}"
+    worst = NO_VALUE if one.worst is None else f"up to {show_apart(one.worst, one.unit)}"
     return words.PROPERTY[one.state].format(
         Name=one.name.capitalize(), worst=worst, limit=f"{show_number(one.limit)} {one.unit}"
     )
