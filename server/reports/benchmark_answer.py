@@ -23,22 +23,25 @@ CLEAR_TDS = 0.1
 """%TDS beyond which strength alone may be what is tasted; common practice, no source."""
 
 
-def show_summary(found: Summary | None, what: str) -> str:
-    """Show a median with its limits and how many brews it is of.
+def show_middle(found: Summary | None, what: str) -> str:
+    """Show a median with its limits.
 
     Examples
     --------
     >>> from server.reports.benchmark import Point
     >>> points = Point(1.31, 0.006, 0.017), Point(1.33, 0.006, 0.017)
-    >>> show_summary(Summary(points, 1.32, 0.046), words.STRENGTH)
-    '1.32 ± 0.05, of 2 brews'
+    >>> show_middle(Summary(points, 1.32, 0.046), words.STRENGTH)
+    '1.32 ± 0.05'
     """
     if found is None:
         return words.NONE
     places = words.DECIMALS[what]
-    limits = max(found.plus_minus, 10**-places)
-    brews = show_count(len(found.points), "brew")
-    return f"{found.middle:.{places}f} ± {limits:.{places}f}, of {brews}"
+    return f"{found.middle:.{places}f} ± {max(found.plus_minus, 10**-places):.{places}f}"
+
+
+def count_read(found: Summary | None) -> str:
+    """Show of how many brews a median is; nothing of none."""
+    return "" if found is None else words.OF.format(brews=show_count(len(found.points), "brew"))
 
 
 def show_spread(found: Summary | None, what: str) -> str:
@@ -49,11 +52,12 @@ def show_spread(found: Summary | None, what: str) -> str:
     return f"{found.values[0]:.{places}f} to {found.values[-1]:.{places}f}"
 
 
-def show_yields(yields: Mapping[Form, Summary]) -> tuple[str, ...]:
-    """Show the yield of every form by itself."""
+def show_yields(yields: Mapping[Form, Summary]) -> tuple[tuple[str, str], ...]:
+    """Show the yield of every form by itself, and beside it of how many brews by which form."""
     return tuple(
-        f"{show_summary(one, words.EXTRACTION)}, {FORMS[form]}" for form, one in yields.items()
-    ) or (words.NONE,)
+        (show_middle(one, words.EXTRACTION), f"{count_read(one)}, {FORMS[form]}")
+        for form, one in yields.items()
+    ) or ((words.NONE, ""),)
 
 
 def show_times(times: tuple[int, ...]) -> str:

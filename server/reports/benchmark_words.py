@@ -96,5 +96,6 @@ MEANS_HINT = (
     "the finding, all its samples together; a question that was not declared to count is a lead at "
     "most."
 )
+OF = "of {brews}"
 NO, NO_LIMITS = "no", "not estimable"
 NONE = "–"

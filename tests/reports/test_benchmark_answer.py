@@ -128,4 +128,4 @@ def test_a_mean_without_limits_says_so():
 
 
 def test_a_yield_is_shown_with_its_form():
-    assert show_yields(HOUSE.yields)[0].endswith("of 2 brews, from the weighed beverage")
+    assert show_yields(HOUSE.yields)[0][1] == "of 2 brews, from the weighed beverage"

@@ -10,9 +10,10 @@ from server.reports import benchmark_words as words
 from server.reports.benchmark import Summary
 from server.reports.benchmark_answer import (
     answer,
+    count_read,
     show_mean,
+    show_middle,
     show_spread,
-    show_summary,
     show_times,
     show_yields,
 )
@@ -47,15 +48,16 @@ class BenchmarkPage:
         """Say a recipe in one line."""
         return say_recipe(one.kept.recipe)
 
-    def strength(self, one: Benched) -> str:
-        """Show the median strength."""
-        return show_summary(one.numbers.strength, words.STRENGTH)
+    def strength(self, one: Benched) -> tuple[str, str]:
+        """Show the median strength, and of how many brews it is."""
+        found = one.numbers.strength
+        return show_middle(found, words.STRENGTH), count_read(found)
 
     def spread(self, found: Summary | None) -> str:
         """Show how far strengths lie apart."""
         return show_spread(found, words.STRENGTH)
 
-    def yields(self, one: Benched) -> tuple[str, ...]:
+    def yields(self, one: Benched) -> tuple[tuple[str, str], ...]:
         """Show the yields by form."""
         return show_yields(one.numbers.yields)
 
