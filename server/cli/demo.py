@@ -29,6 +29,7 @@ def demo(host: str, port: int, data_dir: str | None, base_url: str | None) -> No
 
 def load_samples(bench: "Bench") -> str:
     """Load every sample session that is not there yet; return what to say about it."""
+    from server.cli.demo_bench import load_brews
     from server.pages.assets import SAMPLE_SESSIONS
     from server.tastings.importing import AlreadyHere, get_leader_id, import_tasting
 
@@ -36,4 +37,5 @@ def load_samples(bench: "Bench") -> str:
     for file in files:
         with telling_refusals(), suppress(AlreadyHere):
             import_tasting(bench, leader, file.read_bytes())
-    return f"Sample tastings, all invented: {len(files)}."
+    brews = load_brews(bench, leader)
+    return f"Sample tastings, all invented: {len(files)}. {brews}"
