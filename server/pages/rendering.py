@@ -11,6 +11,7 @@ from server.blinding.seal import short, spaced
 from server.brewing.cautions import LOCAL_CODES, find_cautions
 from server.pages.assets import TEMPLATES, asset_url
 from server.pages.languages import choose_language, load_translations
+from server.reports.display import show_apart
 
 
 @cache
@@ -29,7 +30,7 @@ def get_environment(language: str) -> Environment:
     )
     environment.globals |= {"asset": asset_url, "language": language}
     environment.globals |= {"cautions_at": find_cautions, "local_codes": LOCAL_CODES}
-    environment.filters |= {"short": short, "spaced": spaced}
+    environment.filters |= {"short": short, "spaced": spaced, "apart": show_apart}
     return environment
 
 
