@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from datetime import datetime, time, timedelta
 from enum import StrEnum
-from math import ceil
+from fractions import Fraction
+from math import ceil, floor
 
 from server.brewing.sitting import SINGLE_MIN
 
@@ -132,6 +133,10 @@ class _Line:
         return _Line(self.after + minutes, self.who, self.what, self.minutes, self.pause_point)
 
 
+_Names = tuple[Sequence[str], Sequence[str]]
+"""What is brewed in a round, and what is poured from."""
+
+
 def parse_start(text: str) -> time:
     """Read a clock time such as ``09:30``.
 
@@ -162,6 +167,7 @@ def plan_run(
     pace: Pace | None = None,
     opens: bool = True,
     closes: bool = True,
+    pours: Sequence[Sequence[str]] | None = None,
 ) -> list[Step]:
     """Lay out a run from kettle-on to the last sip and the wash-up.
 
@@ -184,6 +190,9 @@ def plan_run(
         How long things take.
     opens, closes : bool
         Whether the tasting begins and ends with this run: it may take several days.
+    pours : sequence of sequences of str, optional
+        For every round what cups are filled from, in that order: blends of several pots, or
+        parts of one. Without it, the pots.
 
     Returns
     -------
@@ -195,7 +204,8 @@ def plan_run(
     Raises
     ------
     ValueError
-        If the start has a time zone, a round has no pot, or a number is below 1.
+        If the start has a time zone, a round has no pot or nothing to pour, or a number is
+        below 1.
 
     Notes
     -----
@@ -208,19 +218,24 @@ def plan_run(
     >>> run = plan_run(time(9, 30), [["A1", "B1"], ["B2", "A2"]], seats=6)
     >>> [f"{one.at:%H:%M}" for one in run if one.what.startswith("Brew")]
     ['09:40', '09:42', '10:38', '10:40']
+    >>> [f"{one.at:%H:%M}" for one in run if one.what.startswith("Release")]
+    ['09:49', '09:50', '10:47', '10:48']
     >>> [f"{one.at:%H:%M}" for one in run if one.pause_point]
     ['10:28']
     """
     _check(start, pots, seats=seats, cups_per_seat=cups_per_seat)
+    rounds = list(zip(pots, pours or pots, strict=True))
+    if not all(poured for _, poured in rounds):
+        raise ValueError("pours must name at least one pour a round")
     crew = _Crew(seats, cups_per_seat, blended, pace or Pace(), single)
     steps: list[Step] = []
     kettle = 0
-    for number, names in enumerate(pots, 1):
-        last = number == len(pots)
+    for number, names in enumerate(rounds, 1):
+        last = number == len(rounds)
         end = None if not last else CLOSING if closes else GOING_ON
         lines = list(_lay_round(names, crew, first=opens and number == 1, end=end))
         washed = max(line.end for line in lines if line.who == Who.SERVER)
-        rested = _rest(lines, crew.pace, 0 if last else _lead(pots[number], crew))
+        rested = _rest(lines, crew.pace, 0 if last else _lead(rounds[number], crew))
         if not last:
             lines.append(_pause(washed, rested))
         ordered = sorted(lines, key=lambda line: line.after)
@@ -243,7 +258,7 @@ def count_minutes(run: Sequence[Step]) -> int:
 
 
 def _lay_round(
-    names: Sequence[str], crew: _Crew, *, first: bool, end: tuple[str, str] | None
+    names: _Names, crew: _Crew, *, first: bool, end: tuple[str, str] | None
 ) -> Iterator[_Line]:
     """List a round's steps, counted from its kettle; ``end`` is what is said after the last."""
     if first:
@@ -254,20 +269,19 @@ def _lay_round(
     yield from _clear(sip.end, crew.pace, end)
 
 
-def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
+def _reach_sip(names: _Names, crew: _Crew) -> list[_Line]:
     """List everything up to tasting, which comes last."""
     if crew.single:
         return _reach_sip_singly(crew)
-    pace, cups = crew.pace, crew.seats * crew.cups
-    lines = _brew(names, pace)
+    pace, (pots, poured) = crew.pace, names
+    lines = _brew(pots, pace)
     if crew.blended:
         lines.append(_next(lines, "Blend the brews of each sample in a warm pot and stir",
                            pace.blend_min))  # fmt: skip
     lines.append(_next(lines, "Fill a check cup from every pot: same fill, note its °C. Set a "
                        "covered TDS sample of each aside to cool; release the pots that match",
                        pace.check_min))  # fmt: skip
-    pour = f"Stir, then pour pot by pot from the fill list: {cups} cups; last of all a check cup"
-    lines.append(_next(lines, pour, ceil(cups * pace.pour_s / 60)))
+    lines += _pour(poured, crew, max(line.end for line in lines))
     cool = (
         f"Wait until the check cup filled last is at {HOTTEST_C} °C or below, however long it takes"
     )
@@ -277,6 +291,16 @@ def _reach_sip(names: Sequence[str], crew: _Crew) -> list[_Line]:
     taste = "First sniff of every cup, then taste; answer and lock"
     lines.append(_next(lines, taste, pace.taste_min, Who.TASTERS))
     return lines
+
+
+def _pour(names: Sequence[str], crew: _Crew, after: int) -> Iterator[_Line]:
+    """List the pours, each as long as the others: how many cups one fills is for the key."""
+    each = Fraction(crew.seats * crew.cups * crew.pace.pour_s, 60 * len(names))
+    for at, name in enumerate(names):
+        begin, end = floor(at * each), ceil((at + 1) * each)
+        last = "; last of all a check cup" if at == len(names) - 1 else ""
+        what = f"Release {name} if it matches; stir it, then pour it by the fill list{last}"
+        yield _Line(after + begin, Who.POURER, what, end - begin)
 
 
 def _reach_sip_singly(crew: _Crew) -> list[_Line]:
@@ -333,7 +357,7 @@ def _next(lines: list[_Line], what: str, minutes: int, who: Who = Who.POURER) ->
     return _Line(max(line.end for line in lines), who, what, minutes)
 
 
-def _lead(names: Sequence[str], crew: _Crew) -> int:
+def _lead(names: _Names, crew: _Crew) -> int:
     """Return the minutes from a round's kettle to its first sniff."""
     return _reach_sip(names, crew)[-1].after
 

@@ -71,7 +71,37 @@ def test_everybody_waits_for_a_check_cup_of_65_degrees() -> None:
 
 
 def test_the_check_cup_of_the_wait_is_filled_after_all_others() -> None:
-    assert find(run(), "then pour").what.endswith("last of all a check cup")
+    *others, last = (one.what for one in run() if one.round == 1 and "then pour" in one.what)
+    assert last.endswith("last of all a check cup")
+    assert not any("last of all" in one for one in others)
+
+
+# By hand: 18 cups of 8 s are 2.4 min, 0.6 min a pot from 09:53 on, in whole minutes.
+def test_every_pot_has_a_clock_time_for_its_brew_and_for_its_release_and_pour() -> None:
+    steps = [one for one in run() if one.round == 1]
+    brewed = {name: f"{find(steps, f'Brew {name}').at:%H:%M}" for name in POTS[0]}
+    poured = {name: f"{find(steps, f'Release {name} ').at:%H:%M}" for name in POTS[0]}
+    assert brewed == {"A1": "09:40", "B1": "09:42", "A2": "09:44", "B2": "09:46"}
+    assert poured == {"A1": "09:53", "B1": "09:53", "A2": "09:54", "B2": "09:54"}
+
+
+def test_pots_are_poured_in_the_order_in_which_they_were_brewed() -> None:
+    poured = [one.what.split()[1] for one in run() if one.what.startswith("Release")]
+    assert poured == [name for names in POTS for name in names]
+
+
+@pytest.mark.parametrize("many", [1, 2, 5, 30])
+def test_pouring_takes_as_long_from_however_many_pots(many: int) -> None:
+    steps = run(pots=[[f"P{number}" for number in range(many)]], seats=10)
+    pours = [one for one in steps if one.what.startswith("Release")]
+    assert len(pours) == many
+    ends = max(minute(one) + one.minutes for one in pours)
+    assert ends - minute(pours[0]) == 4  # 30 cups of 8 s
+
+
+def test_a_blend_is_released_and_poured_once_however_many_pots_it_is_of() -> None:
+    steps = run(pots=[["A1, brew 1", "A1, brew 2"]], pours=[["A1"]], blended=True)
+    assert len([one for one in steps if one.what.startswith("Release A1 ")]) == 1
 
 
 def test_a_pause_point_stands_between_two_rounds_alone() -> None:
@@ -152,6 +182,7 @@ def test_what_is_no_clock_time_is_refused(typed: str) -> None:
         ({"start": time(9, tzinfo=UTC)}, "start must be a clock time without a time zone"),
         ({"pots": []}, "pots must name at least one round"),
         ({"pots": [["A1"], []]}, "got none in 2"),
+        ({"pots": [["A1"]], "pours": [[]]}, "pours must name at least one"),
         ({"seats": 0}, "seats must be at least 1, got 0"),
         ({"cups_per_seat": 0}, "cups_per_seat must be at least 1, got 0"),
     ],

@@ -95,6 +95,7 @@ def _plan_day(
         single=plan.single_cups,
         opens=day.start == 0,
         closes=day.stop >= len(pots),
+        pours=list_pours(led.layout)[day],
     )
     for number, group in groupby(steps, lambda step: step.round):
         yield number, tuple(group)
@@ -105,6 +106,12 @@ def count_seats(led: LedTasting) -> int:
     spare = {seat.number for seat in led.layout.seats if seat.spare}
     served = {one.seat for one in led.layout.servings if one.id not in led.record.struck}
     return max(len(served - spare), 1)
+
+
+def list_pours(layout: Layout) -> list[list[str]]:
+    """List what cups are filled from in every round, in the order of pouring."""
+    every = range(1, layout.plan.total_rounds + 1)
+    return [[slot.name for slot in order_slots(layout, number)] for number in every]
 
 
 def list_pots(layout: Layout) -> list[list[str]]:
