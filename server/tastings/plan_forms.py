@@ -149,5 +149,6 @@ def empty_form() -> dict[str, str]:
     }
     return given | USUAL_LIMITS | {
         "swallow": "on", "assessors": "6", "size_percent": "50", "sittings": "", "pots": USUAL,
-        "days": "2", "open_cups": "A", "loss_ml": "30", "dilution_percent": "", "positive_dilution": "",
+        "days": "2", "open_cups": "A", "loss_ml": "30",
+        "dilution_percent": "", "positive_dilution": "",
     }  # fmt: skip
