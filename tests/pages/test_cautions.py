@@ -3,6 +3,7 @@
 import pytest
 
 from server.brewing.cautions import LOCAL_CODES, NOT_A_COMPLIANCE_TEST, find_cautions
+from tests.brewing_bench import begin
 from tests.tastings.test_soaking import TYPED
 
 SEATED = (
@@ -37,6 +38,10 @@ def test_a_leaders_page_shows_the_cautions_of_its_place(leader, path, place):
 
 def test_whoever_pours_sees_those_of_pouring(client, sealed_tasting):
     assert_shown(client.get(f"/pour/{sealed_tasting.pourer}").text, "pour")
+
+
+def test_a_brew_sheet_shows_those_of_brewing(leader, account, bench):
+    assert_shown(leader.get(f"/brews/{begin(bench, account.id)}").text, "brew sheet")
 
 
 def test_the_links_say_what_to_tell_people_before_they_sit_down(leader, home):

@@ -75,3 +75,4 @@ def test_two_unsealed_steps_have_a_picture(leader, bench, ladder, first):
     page = leader.get(ladder).text
     assert "1 part: 50% (26% to 74%)" in page
     assert "It is a lead and no finding" in page  # no brew of it was read
+    assert f'href="{ladder}"' in leader.get(f"/tastings/{first}/finding").text
