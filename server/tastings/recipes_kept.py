@@ -86,15 +86,16 @@ def change_recipe(bench: Bench, account_id: UUID, recipe_id: UUID, recipe: Recip
     NotFound
         This account keeps no such recipe.
     Refusal
-        There is a newer version already.
+        There is a newer version already, and it says something else.
     """
     with bench.writing() as db:
         card = _get_card(db, account_id, recipe_id)
-        if card.id != _find_newest(card, recipe_cards.list_recipe_cards(db, account_id)).id:
+        newest = _find_newest(card, recipe_cards.list_recipe_cards(db, account_id))
+        same = recipe.model_copy(update={"version": newest.version})
+        if newest.body == write_recipe(same):
+            return newest.id
+        if card.id != newest.id:
             raise Refusal("There is a newer version of this recipe: change that one.")
-        same = recipe.model_copy(update={"version": card.version})
-        if card.body == write_recipe(same):
-            return card.id
         if _name(card.body) in _list_used(db, account_id):
             card = _make_card(bench, account_id, card.line, _raise_version(same))
         else:

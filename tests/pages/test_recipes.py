@@ -187,8 +187,17 @@ def test_changing_what_was_brewed_leads_to_the_next_version(leader, bench, accou
     home = leader.post(f"/recipes/{kept}/change", form).headers["location"]
     assert "version 2" in leader.get(home).text
     again = leader.post(f"/recipes/{kept}/change", form)
-    assert again.status_code == 409
-    assert "There is a newer version" in again.text
+    assert (again.status_code, again.headers["location"]) == (303, home)
+    assert len(recipes_kept.list_recipes(bench, account.id)) == 2
+
+
+def test_an_older_version_is_not_changed_any_more(leader, bench, account, kept):
+    brew_sheets.begin_brew(bench, account.id, recipe_id=kept)
+    form = write_recipe_form(BARLEY)
+    leader.post(f"/recipes/{kept}/change", form | {"dose_g": "21"})
+    answer = leader.post(f"/recipes/{kept}/change", form | {"dose_g": "22"})
+    assert answer.status_code == 409
+    assert "There is a newer version" in answer.text
 
 
 def test_an_espresso_may_leave_its_water_open(leader, read):
