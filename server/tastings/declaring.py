@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from server.methods.base import PICK_ONE
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no, is_two_sided
 from server.tastings.grouping import read_groups
@@ -25,6 +26,10 @@ NO_POTS = (
     "Where every cup is a brew of its own there are no two pots to tell apart: leave the null "
     "control out."
 )
+NOT_SMELT = (
+    "Where nobody drinks, one cup is picked among coded ones: take a triangle, 2-AFC or 3-AFC test "
+    "or a paired comparison."
+)
 NO_GROUPS = "Alone there is one seat: there are no groups of seats."
 NOT_GROUPED = "Where the answers decide when to stop, no group of them has a test of its own."
 UNEVEN = "The {rounds} planned rounds must be a multiple of the rounds of a block."
@@ -41,6 +46,7 @@ def refuse_what_cannot_be(numbers: "PlanNumbers") -> None:
         With the field that has to change.
     """
     _refuse_null(numbers)
+    _refuse_smelling(numbers)
     if numbers.stop_rule == "sequential":
         _refuse_stopping(numbers)
     if numbers.several:
@@ -55,6 +61,13 @@ def refuse_what_cannot_be(numbers: "PlanNumbers") -> None:
         raise Invalid(shows=A_PANEL)
     if numbers.rounds > 1:
         raise Invalid(rounds=ONE_ROUND)
+
+
+def _refuse_smelling(numbers: "PlanNumbers") -> None:
+    """Refuse smelling only where a method's own instruction says how to taste its cups."""
+    method = get_method(numbers.method)
+    if numbers.smell_only and (method.form != PICK_ONE or method.reference):
+        raise Invalid(smell_only=NOT_SMELT)
 
 
 def _refuse_null(numbers: "PlanNumbers") -> None:

@@ -5,10 +5,13 @@ import re
 import pytest
 
 from server.blinding.plans import Plan
+from server.methods.registry import METHODS
 from server.tastings.consequences import work_out
+from server.tastings.declaring import NOT_SMELT
 from server.tastings.plan_forms import plan_form as show_form
 from server.tastings.plan_forms import seal_ready
 from server.tastings.planning import read_plan
+from server.tastings.refusals import Invalid
 
 SMELT = {
     "method": "2-afc", "attribute": "foreign smell", "more": "B", "smell_only": "on",
@@ -66,6 +69,17 @@ def test_nobody_swallows_and_no_caffeine_is_counted(plan_form):
     plan = seal_ready(given)
     assert plan.smell_only
     assert show_form(plan, {"A": "one", "B": "other"})["smell_only"] == "on"
+
+
+TASTED = sorted(set(METHODS) - {"triangle", "2-afc", "3-afc", "paired-comparison"})
+
+
+@pytest.mark.parametrize("method", TASTED)
+def test_a_method_that_says_how_to_taste_its_cups_is_not_smelt(plan_form, method):
+    given = plan_form(**SMELT | {"method": method, "rounds": "4"})
+    with pytest.raises(Invalid) as refused:
+        read_plan(given)
+    assert refused.value.messages == {"smell_only": NOT_SMELT}
 
 
 def test_plain_water_of_a_soak_holds_no_caffeine(plan_form):
