@@ -170,7 +170,7 @@ def _say_trend(
     monotone = (words.MONOTONE[trend.monotone],) if kind == "dose" else ()
     held = (*_say_rivals(counted), *(words.LATE.format(step=one) for one in late))
     said = _say_found(kind, found=found, up=bool(trend.rises), lead=bool(held))
-    return (*said, level, *monotone, *held, words.INDEPENDENT)
+    return (*said, level, *monotone, *held, words.INDEPENDENT, words.NO_TRACE)
 
 
 def _say_rivals(counted: Sequence[StepResult]) -> tuple[str, ...]:

@@ -40,6 +40,7 @@ def test_a_share_that_rises_with_the_parts_speaks_for_them_and_settles_nothing()
     assert found.said[:2] == (words.RISES, words.SUPPORTS)
     assert words.MONOTONE[True] in found.said
     assert found.trend.sided == "rising"
+    assert words.NO_TRACE in found.said
 
 
 # Steps 0 and 1 are then a table of two rows: the trend is Fisher's exact test, one-sided.
