@@ -279,7 +279,7 @@ def _reach_sip(names: _Names, crew: _Crew) -> list[_Line]:
         lines.append(_next(lines, "Blend the brews of each sample in a warm pot and stir",
                            pace.blend_min))  # fmt: skip
     lines.append(_next(lines, "Fill a check cup from every pot: same fill, note its °C. Set a "
-                       "covered TDS sample of each aside to cool; release the pots that match",
+                       "covered TDS sample of each aside to cool",
                        pace.check_min))  # fmt: skip
     lines += _pour(poured, crew, max(line.end for line in lines))
     cool = (
@@ -298,8 +298,8 @@ def _pour(names: Sequence[str], crew: _Crew, after: int) -> Iterator[_Line]:
     each = Fraction(crew.seats * crew.cups * crew.pace.pour_s, 60 * len(names))
     for at, name in enumerate(names):
         begin, end = floor(at * each), ceil((at + 1) * each)
-        last = "; last of all a check cup" if at == len(names) - 1 else ""
-        what = f"Release {name} if it matches; stir it, then pour it by the fill list{last}"
+        last = "; last a check cup" if at == len(names) - 1 else ""
+        what = f"Release {name} if it matches; stir, then pour it{last}"
         yield _Line(after + begin, Who.POURER, what, end - begin)
 
 

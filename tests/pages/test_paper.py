@@ -162,8 +162,9 @@ def test_the_run_card_serves_no_seat_that_was_struck_off(leader, paper, play):
 
 def test_the_run_card_brews_in_the_order_in_which_the_pourer_pours(leader, paper, play):
     page = leader.get(paper + "/run?start=09:30").text
-    slots = chain.from_iterable(play.bar.slots(number) for number in (1, 2, 3))
+    slots = list(chain.from_iterable(play.bar.slots(number) for number in (1, 2, 3)))
     assert re.findall(r"Brew (\w+)", page) == [slot.name for slot in slots]
+    assert re.findall(r"Release (\w+) if", page) == [slot.name for slot in slots]
 
 
 def test_the_run_card_and_the_fill_list_do_name_slots(leader, client, paper, pour):
@@ -178,6 +179,7 @@ def test_every_brew_of_a_blend_has_its_line(leader, make_tasting):
         ("A1", "1"), ("B1", "1"), ("A1", "2"), ("B1", "2"),
     ]  # fmt: skip
     assert "Blend the brews" in page
+    assert re.findall(r"Release (\w+) if", page) == ["A1", "B1"]
 
 
 def test_a_control_round_is_printed_like_any_other(leader, client, make_tasting):
