@@ -6,6 +6,7 @@ from uuid import UUID
 
 from sqlmodel import col, delete, update
 
+from server.blinding.bench_plans import BenchPlan
 from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.storage import queries, tables, trial_brews
@@ -18,12 +19,24 @@ KEPT = ("look_check", "extends", "bench", "ladder")
 """What a plan is not asked for anew when its form is changed."""
 
 
-def create_draft(bench: Bench, account_id: UUID, given: PlanInput, extends: str = "") -> UUID:
+def create_draft(
+    bench: Bench,
+    account_id: UUID,
+    given: PlanInput,
+    extends: str = "",
+    brewed_as: BenchPlan | None = None,
+) -> UUID:
     """Store a draft led by this account and return its id.
 
-    With ``extends``, the seal of a tasting whose result is known, it is more of the same.
+    With ``extends``, the seal of a tasting whose result is known, it is more of the same;
+    ``brewed_as`` is the bench of an earlier tasting, of which no trial brew goes along.
     """
     plan = seal_ready(given).model_copy(update={"extends": extends})
+    if brewed_as is not None:
+        changes = {"trials": (), "unmatched_reason": ""}
+        soak = brewed_as.soak if plan.contrast == "soak" else None
+        kept = brewed_as.model_copy(update=changes | {"soak": soak})
+        plan = plan.model_copy(update={"bench": kept})
     return keep_draft(bench, account_id, plan, _list_labels(given))
 
 

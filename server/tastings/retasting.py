@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from uuid import UUID
 
+from server.blinding.bench_plans import BenchPlan
 from server.blinding.events import State
+from server.blinding.plans import Plan
 from server.reports.repair import suggest_repair
 from server.tastings.bench import Bench
 from server.tastings.concluding import draw_conclusion
@@ -12,7 +14,7 @@ from server.tastings.plan_forms import plan_form
 from server.tastings.planning import read_plan
 from server.tastings.progress import LedTasting
 from server.tastings.refusals import NotFound, WrongState
-from server.tastings.tasting_list import list_led
+from server.tastings.tasting_list import find_led_row, list_led
 
 
 @dataclass(frozen=True)
@@ -44,11 +46,21 @@ def draft_more(bench: Bench, account_id: UUID, led: LedTasting) -> UUID:
         if one.state == State.DRAFT and one.plan.get("extends") == led.seal:
             return one.id
     given = read_plan(plan_form(led.layout.plan, _list_labels(led)))
-    return create_draft(bench, account_id, given, extends=led.seal)
+    brewed_as = led.layout.plan.bench
+    return create_draft(bench, account_id, given, extends=led.seal, brewed_as=brewed_as)
 
 
 def _list_labels(led: LedTasting) -> dict[str, str]:
     return {sample.level: sample.label for sample in led.layout.samples}
+
+
+def find_brewed_as(bench: Bench, account_id: UUID, tasting: str) -> BenchPlan | None:
+    """Return the bench of a tasting that is planned again; None if there is none to be found."""
+    try:
+        row = find_led_row(bench, account_id, UUID(tasting))
+    except ValueError:
+        return None
+    return Plan.model_validate(row.plan).bench if row else None
 
 
 def plan_again(bench: Bench, led: LedTasting) -> NextPlan:
@@ -56,4 +68,5 @@ def plan_again(bench: Bench, led: LedTasting) -> NextPlan:
     conclusion = draw_conclusion(bench, led)
     repair = suggest_repair(conclusion.analysis)
     form = plan_form(led.layout.plan, _list_labels(led))
-    return NextPlan({**form, **repair.changes}, repair.reasons)
+    again = {"again": str(led.tasting.id)}
+    return NextPlan({**form, **repair.changes, **again}, repair.reasons)

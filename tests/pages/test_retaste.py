@@ -1,5 +1,6 @@
 """From a finding the next tasting opens in one tap."""
 
+import re
 from dataclasses import replace
 from uuid import UUID
 
@@ -8,8 +9,14 @@ import pytest
 from server.blinding.seal import read_sealed
 from server.storage.key import read_sealed_text
 from server.tastings import sealing
+from server.tastings.soaking import fill_soak_plan
+from tests.pages.test_soak import GIVEN
 from tests.playing import Play
 from tests.playing_alone import PlayAlone
+from tests.tastings.test_laddering import play as play_soak
+from tests.tastings.test_soaking import soak
+
+SOAKED_AGAIN = fill_soak_plan(soak())
 
 
 @pytest.fixture
@@ -98,3 +105,21 @@ def test_what_is_sealed_or_was_poured_by_others_is_not_extended(leader, alone, f
 def test_only_its_leader_tastes_more(stranger, client, done):
     assert stranger.post(f"{done}/more").status_code == 404
     assert client.post(f"{done}/more").headers["location"].startswith("/sign-in")
+
+
+def test_a_soak_planned_again_is_soaked_as_before(leader, bench):
+    home = leader.post("/soak/plan", GIVEN).headers["location"].removesuffix("/plan")
+    first = UUID(home.rsplit("/", 1)[1])
+    play_soak(bench, first, 9)
+    page = leader.get(f"{home}/again").text
+    form = dict(re.findall(r'name="(\w+)"[^>]*value="([^"]*)"', page))
+    assert form["again"] == str(first)
+    given = SOAKED_AGAIN | {"again": form["again"]}
+    again = leader.post("/tastings/new", given).headers["location"]
+    assert "2 pieces" in leader.get(f"{again}/paper/soak").text
+
+
+@pytest.mark.parametrize("again", ["", "nobody", str(UUID(int=9))])
+def test_a_plan_of_nothing_earlier_has_no_bench(leader, again):
+    location = leader.post("/tastings/new", SOAKED_AGAIN | {"again": again}).headers["location"]
+    assert leader.get(f"{location}/paper/soak").status_code == 404

@@ -28,7 +28,7 @@ from server.tastings.kits import find_kit
 from server.tastings.plan_forms import empty_form, plan_form
 from server.tastings.refusals import Invalid, NotFound
 from server.tastings.relieving import refuse_overload
-from server.tastings.retasting import plan_again
+from server.tastings.retasting import find_brewed_as, plan_again
 from server.tastings.setting_out import SettingOut, refuse_waiting, set_out
 from server.tastings.tasting_list import find_labels
 
@@ -157,7 +157,9 @@ def create_plan(
         given = _read_whole(form, kit)
     except Invalid as error:
         return _show_plan(request, "/tastings/new", form, kit, error.messages)
-    return go_to(request, f"/tastings/{drafts.create_draft(bench, leader.id, given)}")
+    brewed_as = find_brewed_as(bench, leader.id, form.get("again", ""))
+    drafted = drafts.create_draft(bench, leader.id, given, brewed_as=brewed_as)
+    return go_to(request, f"/tastings/{drafted}")
 
 
 @router.post("/plans/preview")
