@@ -62,7 +62,7 @@ STEP = (
     "Step “{step}” of the ladder “{title}”: this finding stands by itself, and no other step "
     "changes it."
 )
-NO_TRACE = "A step that was drafted and deleted again leaves no trace here: say so if there was one."
+NO_TRACE = "A step that was drafted and deleted leaves no trace here: say so if there was one."
 PICTURE_SHARE = "right answers, with exact {level} limits"
 PICTURE_GUESSING = "by guessing alone"
 PICTURE_HEIGHT = "right answers, %"
