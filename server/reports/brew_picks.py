@@ -12,6 +12,7 @@ from server.reports.counting import Judgement
 from server.reports.display import join_words, show_p
 from server.stats.by_brew import BrewCount, BrewsResult, Served, count_by_brew
 
+NEVER = "–"
 MOST_ROWS = 24
 """Brews that are tabulated; of more than these, a brew for every cup, only carrying ones are."""
 
@@ -71,27 +72,30 @@ def say_carrying(result: BrewsResult | None) -> str:
 
 
 def list_brew_rows(
-    result: BrewsResult | None, labels: Mapping[str, tuple[str, int]]
+    result: BrewsResult | None, places: Mapping[str, tuple[str, int]]
 ) -> list[tuple[str, ...]]:
     """List a row for every brew: how often it was served and picked, and what is left without it.
 
-    ``labels`` are the name of the sample and the round of every brew.
+    ``places`` are the sample and the round of every brew.
     """
     counts = result.counts if result else ()
     if len(counts) > MOST_ROWS:
         counts = tuple(one for one in counts if one.carries)
-    return [_tell(one, *labels[one.brew]) for one in counts]
+    return [_tell(one, *places[one.brew]) for one in counts]
 
 
-def _tell(one: BrewCount, label: str, round_no: int) -> tuple[str, ...]:
-    left = "–" if one.p_without is None else f"{one.right_without} of {one.without}"
+def _tell(one: BrewCount, sample: str, round_no: int) -> tuple[str, ...]:
     return (
         one.brew,
-        label,
+        sample,
         str(round_no),
-        f"{one.right} of {one.served}",
-        f"{one.right_as_target} of {one.as_target}",
-        f"{one.picked_as_other} of {one.as_other}",
-        left,
-        "–" if one.p_without is None else show_p(one.p_without),
+        _show_part(one.right, one.served),
+        _show_part(one.right_as_target, one.as_target),
+        _show_part(one.picked_as_other, one.as_other),
+        _show_part(one.right_without, one.without),
+        NEVER if one.p_without is None else show_p(one.p_without),
     )
+
+
+def _show_part(count: int, of: int) -> str:
+    return f"{count} of {of}" if of else NEVER

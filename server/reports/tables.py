@@ -124,10 +124,8 @@ def make_age_table(analysis: Analysis) -> Table:
 def make_pick_table(analysis: Analysis) -> Table:
     """Tabulate how often each brew's cup was picked, and what is left without it."""
     title, head = brew_pick_words.TABLE
-    names = {sample.level: sample.label for sample in analysis.samples}
     places = {
-        row.slot: (names[row.sample], find_turn(analysis.plan, row.round))
-        for row in analysis.match.rows
+        row.slot: (row.sample, find_turn(analysis.plan, row.round)) for row in analysis.match.rows
     }
     rows = tuple(list_brew_rows(analysis.by_brew, places))
     turn = labels.SITTING if analysis.alone else head[2]

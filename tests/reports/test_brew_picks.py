@@ -75,6 +75,13 @@ def test_picks_are_counted_brew_by_brew(play):
     assert sum(int(row[3].split()[0]) for row in table.rows if row[1] == table.rows[0][1]) == 25
 
 
+def test_what_a_brew_never_was_is_left_open_in_its_row(play):
+    rows = {row[0]: row for row in find_table(play(12, 7, 6), "picks").rows}
+    assert rows["A1"][1:6] == ("A", "1", "12 of 12", "–", "0 of 12")
+    assert rows["B1"][1:6] == ("B", "1", "12 of 12", "12 of 12", "–")
+    assert rows["B1"][6] == "13 of 24"
+
+
 def test_the_json_of_a_finding_names_the_verdict(play):
     report = report_tasting(play(12, 7, 6).analyse())
     assert report["finding"]["verdict"] == "told_apart_one_brew"
