@@ -56,12 +56,14 @@ class Benched:
 class Benchmark:
     """The house reference, if one is marked, and the other recipes by title.
 
-    ``sealed`` counts tastings of both that are not unsealed yet.
+    ``sealed`` counts tastings of both that are not unsealed yet, ``left_out`` older ones by
+    recipes that were not read.
     """
 
     house: Benched | None
     others: tuple[Benched, ...]
     sealed: int = 0
+    left_out: int = 0
 
 
 @dataclass(frozen=True)
@@ -80,7 +82,8 @@ def read_benchmark(bench: Bench, account_id: UUID) -> Benchmark:
     with bench.reading() as db:
         rows = [one for one in queries.list_led_tastings(db, account_id) if _has_recipes(one)]
         own = brews.list_brews(db, account_id)
-    opened = _open(bench, [one for one in rows if one.state == State.UNSEALED][:MOST])
+    unsealed = [one for one in rows if one.state == State.UNSEALED]
+    opened = _open(bench, unsealed[:MOST])
     made = _collect_brews(own, opened)
     house = next((one for one in kept if one.house), None)
     others = [one for one in kept if one is not house]
@@ -89,6 +92,7 @@ def read_benchmark(bench: Bench, account_id: UUID) -> Benchmark:
         _sum_up(house, made) if house else None,
         tuple(_sum_up(one, made, held.get(one.id, ())) for one in others),
         _count_sealed(rows, others, house.recipe) if house else 0,
+        max(0, len(unsealed) - MOST),
     )
 
 

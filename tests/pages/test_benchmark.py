@@ -3,7 +3,7 @@
 import pytest
 
 from server.reports import benchmark_words as words
-from server.tastings import recipes_kept
+from server.tastings import benchmarking, recipes_kept
 from tests.benchmarked import CONE, HOUSE, brew, draw_both, keep_both
 
 
@@ -55,6 +55,14 @@ def test_a_finding_is_quoted_with_the_share_that_noticed(leader, taste):
     assert "noticed (guessing model)" in page
     assert "two-sided 95% limits" in page
     assert words.WORTH in page
+
+
+@pytest.mark.usefixtures("kept")
+def test_older_tastings_that_are_not_read_are_counted(leader, taste, monkeypatch):
+    monkeypatch.setattr(benchmarking, "MOST", 1)
+    for right in (18, 9):
+        taste(right)
+    assert "1 older tasting is not read here." in leader.get("/benchmark").text
 
 
 @pytest.mark.usefixtures("kept")
