@@ -86,6 +86,12 @@ def show_mean(row: MeanRow) -> tuple[str, str, str, str]:
     return row.question, difference, limits or words.NO_LIMITS, told
 
 
+def say_samples(said: Said) -> str:
+    """Say which sample was brewed by which recipe."""
+    mine, its = said.labels
+    return words.SAMPLES.format(mine=mine, its=its)
+
+
 def answer(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]) -> tuple[str, ...]:
     """Say in a few sentences what is known of a recipe against the house reference.
 
@@ -123,7 +129,9 @@ def _say_tasted(said: Sequence[Said]) -> Iterator[str]:
     else:
         asked = any(not one.liking for one in said)
         yield words.NO_CONCLUSION if asked else words.NOT_TASTED
-    yield from (words.LIKED.format(headline=one.headline) for one in said if one.liking)
+    for one in said:
+        if one.liking:
+            yield words.LIKED.format(headline=one.headline, samples=say_samples(one))
 
 
 def _say_read(mine: RecipeNumbers, house: RecipeNumbers) -> Iterator[str]:

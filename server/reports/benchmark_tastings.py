@@ -68,6 +68,8 @@ class Said:
         Of the whole finding.
     outcome
         Of these two.
+    labels
+        Of the sample brewed by the recipe, and of that brewed by the house reference.
     liking
         Whether it was asked what people like, not what they notice.
     numbers
@@ -78,6 +80,7 @@ class Said:
 
     headline: str
     outcome: Outcome
+    labels: tuple[str, str]
     liking: bool = False
     numbers: tuple[NumberLine, ...] = ()
     means: tuple[MeanRow, ...] = ()
@@ -99,22 +102,31 @@ def find_levels(plan: Plan, recipe: Recipe, house: Recipe) -> tuple[str, str] | 
 
 def read_test(analysis: Analysis, finding: Finding, levels: tuple[str, str]) -> Said | None:
     """Read what the finding of a test says of two samples; None if it compared others."""
-    if {one.level for one in analysis.samples} != {*levels}:
+    called = {one.level: one.label for one in analysis.samples}
+    if {*called} != {*levels}:
         return None
     liking = asks_for_liking(get_method(analysis.plan.method))
     shown = tuple(one for one in finding.numbers if one.name in SHOWN)
-    return Said(finding.headline, _judge(finding.verdict), liking, shown)
+    return Said(finding.headline, _judge(finding.verdict), _name(called, levels), liking, shown)
 
 
 def read_table(
-    finding: TableFinding, means: TableMeans, levels: tuple[str, str], samples: int
+    finding: TableFinding, means: TableMeans, levels: tuple[str, str], called: Mapping[str, str]
 ) -> Said:
-    """Read what the finding of a scored table says of two of its samples."""
+    """Read what the finding of a scored table says of two of its samples.
+
+    ``called`` has the labels of all its samples.
+    """
     declared = next((one for one in means.questions if one.declared), None)
     shown = tuple(one for one in finding.numbers if one.name in SHOWN)
     rows = tuple(_subtract(means, levels))
-    outcome = _judge_table(finding.verdict, declared, levels, samples)
-    return Said(finding.headline, outcome, numbers=shown, means=rows)
+    outcome = _judge_table(finding.verdict, declared, levels, len(called))
+    return Said(finding.headline, outcome, _name(called, levels), numbers=shown, means=rows)
+
+
+def _name(called: Mapping[str, str], levels: tuple[str, str]) -> tuple[str, str]:
+    mine, its = levels
+    return called[mine], called[its]
 
 
 def _judge(verdict: Verdict) -> Outcome:

@@ -51,7 +51,7 @@ FORMS_DIFFER = (
 INSTRUMENTS = (
     "Strengths were read on different instruments; by how much these differ is not in the limits."
 )
-LIKED = "Which of them is liked better was asked as well: {headline}"
+LIKED = "Which of them is liked better was asked as well: {headline} {samples}"
 RESTS = "That rests on {mine}, {its} of the house reference, and {tastings} of the two."
 UNKNOWN = "Still unknown: {what}."
 UNASKED = {

@@ -30,16 +30,12 @@ MOST = 40
 
 @dataclass(frozen=True)
 class Held:
-    """A tasting that held a recipe against the house reference.
-
-    ``labels`` are those of the samples brewed by the one and by the other.
-    """
+    """A tasting that held a recipe against the house reference."""
 
     tasting: UUID
     name: str
     question: str
     day: str
-    labels: tuple[str, str]
     said: Said
 
 
@@ -157,19 +153,21 @@ def _hold(
     for one, kept, levels in pairs:
         if one.row.id in found:
             page, means = found[one.row.id]
-            said: Said | None = read_table(page.finding, means, levels, len(one.sealed.samples))
+            said: Said | None = read_table(page.finding, means, levels, _list_labels(one))
         else:
             said = _conclude(one, levels)
         if said is not None:
-            held[kept.id] = (*held.get(kept.id, ()), _show(one, levels, said))
+            held[kept.id] = (*held.get(kept.id, ()), _show(one, said))
     return held
 
 
-def _show(one: _Opened, levels: tuple[str, str], said: Said) -> Held:
-    labels = {sample.level: sample.label for sample in one.sealed.samples}
-    mine, its = (labels[level] for level in levels)
+def _show(one: _Opened, said: Said) -> Held:
     row, question = one.row, one.sealed.plan.question
-    return Held(row.id, row.name, question, f"{row.created_at:%d %b %Y}", (mine, its), said)
+    return Held(row.id, row.name, question, f"{row.created_at:%d %b %Y}", said)
+
+
+def _list_labels(one: _Opened) -> dict[str, str]:
+    return {sample.level: sample.label for sample in one.sealed.samples}
 
 
 def _conclude(one: _Opened, levels: tuple[str, str]) -> Said | None:

@@ -12,7 +12,8 @@ from server.reports.benchmark_answer import answer, show_mean, show_yields
 from server.reports.benchmark_tastings import MeanRow, Outcome, Said
 from server.stats.results import Interval
 
-LIKED = Said("“Cone” was preferred in 17 of 18 servings.", Outcome.APART, liking=True)
+LABELS = "Cone", "Flat bed"
+LIKED = Said("“Cone” was preferred in 17 of 18 servings.", Outcome.APART, LABELS, liking=True)
 
 
 def make_numbers(*strengths, form=Form.BEVERAGE, yields=(20.1, 20.4), instrument=""):
@@ -30,7 +31,7 @@ HOUSE = make_numbers(1.30, 1.31, 1.29)
 
 
 def make_said(*outcomes):
-    return [Said("A headline.", one) for one in outcomes]
+    return [Said("A headline.", one, LABELS) for one in outcomes]
 
 
 def tell(mine=HOUSE, house=HOUSE, said=()):
@@ -100,7 +101,7 @@ def test_the_next_step_follows_from_what_is_missing(mine, said, step):
 
 
 def test_a_preference_that_was_asked_is_quoted_and_not_asked_for_again():
-    told = tell(said=[LIKED, Said("Told.", Outcome.APART)])
+    told = tell(said=[LIKED, Said("Told.", Outcome.APART, LABELS)])
     assert LIKED.headline in told
     assert words.UNASKED["liking"] not in told
     assert words.STEPS["other"] in told

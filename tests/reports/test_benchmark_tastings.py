@@ -29,15 +29,15 @@ def make_plan(series=None, **recipes):
 
 
 def judge(verdict, method="triangle", levels=("B", "A")):
-    samples = [SimpleNamespace(level=level) for level in "AB"]
+    samples = [SimpleNamespace(level=level, label=f"tea {level}") for level in "AB"]
     analysis = SimpleNamespace(samples=samples, plan=SimpleNamespace(method=method))
     finding = SimpleNamespace(verdict=verdict, headline="A headline.", numbers=())
     return read_test(analysis, finding, levels)
 
 
-def read(verdict, *questions, samples=2):
+def read(verdict, *questions, samples="AB"):
     finding = SimpleNamespace(verdict=verdict, headline="A headline.", numbers=())
-    return read_table(finding, TableMeans(6, questions), ("B", "A"), samples)
+    return read_table(finding, TableMeans(6, questions), ("B", "A"), dict.fromkeys(samples, "tea"))
 
 
 def make_question(*apart, declared=True, **more):
@@ -80,21 +80,27 @@ def test_a_test_of_other_samples_says_nothing():
     assert judge(Verdict.TOLD_APART, levels=("B", "C")) is None
 
 
+def test_the_recipes_own_sample_is_named_first():
+    assert judge(Verdict.TOLD_APART).labels == ("tea B", "tea A")
+
+
 def test_a_preference_is_known_by_its_method():
     assert judge(Verdict.LEANS, "paired-preference").liking
     assert not judge(Verdict.LEANS, "paired-comparison").liking
 
 
 def test_a_table_tells_two_of_many_apart_by_the_declared_question():
-    assert read(TableVerdict.DIFFER, make_question(("A", "B")), samples=3).outcome is Outcome.APART
-    assert read(TableVerdict.DIFFER, make_question(("A", "C")), samples=3).outcome is (
+    assert (
+        read(TableVerdict.DIFFER, make_question(("A", "B")), samples="ABC").outcome is Outcome.APART
+    )
+    assert read(TableVerdict.DIFFER, make_question(("A", "C")), samples="ABC").outcome is (
         Outcome.NOT_SHOWN
     )
 
 
 def test_a_question_without_means_decides_only_where_there_are_two_samples():
     assert read(TableVerdict.DIFFER).outcome is Outcome.APART
-    assert read(TableVerdict.DIFFER, samples=3).outcome is Outcome.NONE
+    assert read(TableVerdict.DIFFER, samples="ABC").outcome is Outcome.NONE
 
 
 @pytest.mark.parametrize(

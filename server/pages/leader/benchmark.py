@@ -11,6 +11,7 @@ from server.reports.benchmark import Summary
 from server.reports.benchmark_answer import (
     answer,
     count_read,
+    say_samples,
     show_mean,
     show_middle,
     show_spread,
@@ -73,8 +74,7 @@ class BenchmarkPage:
 
     def samples(self, held: Held) -> str:
         """Say which sample was brewed by which recipe."""
-        mine, its = held.labels
-        return words.SAMPLES.format(mine=mine, its=its)
+        return say_samples(held.said)
 
     def mean(self, row: MeanRow) -> tuple[str, str, str, str]:
         """Show a difference of means."""
