@@ -7,7 +7,7 @@ from server.storage.tables import Tasting
 
 NUMBERS = [
     "assessors", "size_percent", "rounds", "spare_seats", "alpha",
-    "cup_ml", "pot_ml", "tds_limit", "temperature_limit",
+    "cup_ml", "pot_ml", "loss_ml", "tds_limit", "temperature_limit",
 ]  # fmt: skip
 
 
@@ -30,6 +30,13 @@ def test_an_empty_plan_shows_the_defaults_and_what_follows(leader):
     page = leader.get("/tastings/new").text
     assert (value_of(page, "rounds"), value_of(page, "question")) == ("3", "")
     assert "Right answers needed" in page
+    assert (value_of(page, "pot_ml"), value_of(page, "loss_ml")) == ("500", "30")
+
+
+def test_a_draft_says_how_much_of_a_pot_fills_no_cup(leader, plan_form):
+    page = keep(leader, plan_form(pot_ml="500", loss_ml="30"))
+    assert "40 mL, 500 mL (30 mL of it fill no cup)" in page
+    assert "of it fill no cup" not in keep(leader, plan_form(loss_ml="0"))
 
 
 def test_a_plan_is_kept_as_a_draft(leader, plan_form):
