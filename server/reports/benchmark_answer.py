@@ -193,7 +193,7 @@ def _compare_yields(mine: RecipeNumbers, house: RecipeNumbers) -> Difference | N
 def _list_unknown(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]) -> Iterator[str]:
     if not count_outcomes(said):
         yield words.UNASKED["noticing"]
-    if not any(one.liking and one.outcome is not Outcome.NONE for one in said):
+    if not _list_liked(said) - {Outcome.CLOUDED}:
         yield words.UNASKED["liking"]
     if find_difference(mine.strength, house.strength) is None:
         yield words.UNASKED["strength"]
@@ -212,11 +212,17 @@ def _choose_step(mine: RecipeNumbers, house: RecipeNumbers, said: Sequence[Said]
         return "match" if far else "taste"
     if len(counts) > 1:
         return "disagree"
-    liked = any(one.liking and one.outcome is not Outcome.NONE for one in said)
+    liked = _list_liked(said)
+    asked = "again" if liked == {Outcome.CLOUDED} else "other"
     by_outcome = {
         Outcome.CLOUDED: "again",
         Outcome.NOT_SHOWN: "few",
         Outcome.FEW: "other",
-        Outcome.APART: "other" if liked else "like",
+        Outcome.APART: asked if liked else "like",
     }
     return by_outcome[next(iter(counts))]
+
+
+def _list_liked(said: Sequence[Said]) -> set[Outcome]:
+    """List what tastings that asked for liking came to, those without a conclusion left out."""
+    return {one.outcome for one in said if one.liking} - {Outcome.NONE}

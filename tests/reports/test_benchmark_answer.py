@@ -1,6 +1,7 @@
 """What is said of a recipe against the house reference: no rank, no grade, no guess."""
 
 import re
+from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -105,6 +106,12 @@ def test_a_preference_that_was_asked_is_quoted_and_not_asked_for_again():
     assert LIKED.headline in told
     assert words.UNASKED["liking"] not in told
     assert words.STEPS["other"] in told
+
+
+def test_a_preference_with_another_cause_possible_is_still_unknown():
+    told = tell(said=[replace(LIKED, outcome=Outcome.CLOUDED), *make_said(Outcome.APART)])
+    assert words.UNASKED["liking"] in told
+    assert words.STEPS["again"] in told
 
 
 def test_a_preference_alone_does_not_say_that_anybody_noticed():
