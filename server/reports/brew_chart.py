@@ -14,9 +14,10 @@ from server.brewing.chart import Region, find_strength_on_line
 from server.brewing.extraction import Brewer
 from server.brewing.yields import BrewYield, find_yield
 from server.reports import brew_chart_words as words
-from server.reports.brew_words import NO_COMPARING, REASONS
+from server.reports.brew_words import FORMS, NO_COMPARING, REASONS
 from server.reports.display import join_words, show_count
-from server.reports.picture import DEEP, INK, PAPER, SOFT, draw
+from server.reports.picture import DEEP, INK, PAPER, SETTINGS, SOFT, draw
+from server.reports.table_figures.lettering import clean, wrap
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -25,6 +26,7 @@ MARKS = ("o", "s", "^", "D", "v", "P", "X")
 RATIOS: tuple[float, ...] = tuple(range(8, 31))
 SHORT_RATIOS = (1, 1.5, 2, 2.5, 3, 4)  # of an espresso: coffee to beverage out
 MOST_LINES = 7
+LEGEND_WIDTH = 300.0  # points
 MOST_NAMED = 16  # brews beyond which names would cover each other
 
 
@@ -39,8 +41,14 @@ class ChartBrew:
 
     @property
     def is_placed(self) -> bool:
-        """Whether it has both a strength and a yield."""
-        return self.found.percent is not None and self.found.strength is not None
+        """Whether it has both a strength and a yield that a coffee can have."""
+        return not self.reason and self.found.strength is not None
+
+    @property
+    def reason(self) -> str:
+        """Why it has no place, as its yield says it; of more than all the dose no brew is."""
+        percent = self.found.percent
+        return "cannot be" if percent is not None and percent > 100 else self.found.reason
 
     @property
     def place(self) -> tuple[float, float]:
@@ -82,15 +90,25 @@ def draw_chart(brews: Sequence[ChartBrew], region: Region | None) -> bytes:
         if region is not None:
             _plot_region(axes, region)
         _plot_lines(axes, frame, _find_brewer(placed))
-        for number, sample in enumerate(dict.fromkeys(one.sample for one in placed)):
-            mine = [one for one in placed if one.sample == sample]
-            _plot_brews(axes, mine, number, named=len(placed) <= MOST_NAMED)
+        for number, (label, mine) in enumerate(sort_brews(placed).items()):
+            _plot_brews(axes, mine, label, number, named=len(placed) <= MOST_NAMED)
         (left, right), (bottom, top) = frame
         axes.set(xlim=(left, right), ylim=(bottom, top))
         axes.set(xlabel=words.EXTRACTION_AXIS, ylabel=words.STRENGTH_AXIS)
         axes.spines[["top", "right"]].set_visible(False)
 
     return draw(plot, height=4.4)
+
+
+def sort_brews(brews: Sequence[ChartBrew]) -> dict[str, list[ChartBrew]]:
+    """Put brews together that share a mark: of one sample, and of one form where forms differ."""
+    placed = _list_placed(brews)
+    several = len({one.found.form for one in placed}) > 1
+    sorted_: dict[str, list[ChartBrew]] = {}
+    for one in placed:
+        form = f", {FORMS[one.found.form]}" if several and one.found.form else ""
+        sorted_.setdefault(words.SAMPLE.format(sample=f"{one.sample}{form}"), []).append(one)
+    return sorted_
 
 
 def describe_chart(brews: Sequence[ChartBrew], region: Region | None) -> str:
@@ -119,7 +137,7 @@ def list_notes(brews: Sequence[ChartBrew]) -> Iterator[str]:
     if len(forms) > 1:
         yield NO_COMPARING
     for reason, sentence in REASONS.items():
-        names = [one.name for one in brews if one.found.reason == reason]
+        names = [one.name for one in brews if one.reason == reason]
         if names:
             yield words.LEFT_OUT.format(brews=join_words(names), why=sentence)
     estimated = [one.name for one in brews if one.found.estimated]
@@ -164,7 +182,8 @@ def _find_frame(
         up += [region.strength_low, region.strength_high]
     steps = 10 if max(up) < 4 else 1
     bottom, top = floor(min(up) * steps - 0.8) / steps, ceil(max(up) * steps + 0.8) / steps
-    return (max(0.0, floor(min(across) - 0.8)), ceil(max(across) + 0.8)), (max(0.0, bottom), top)
+    right = min(100, ceil(max(across) + 0.8))
+    return (max(0.0, floor(min(across) - 0.8)), right), (max(0.0, bottom), top)
 
 
 def _plot_region(axes: "Axes", region: Region) -> None:
@@ -180,7 +199,7 @@ def _plot_region(axes: "Axes", region: Region) -> None:
             edgecolor=INK,
             linestyle=(0, (4, 2)),
             linewidth=1.2,
-            label=region.name,
+            label="\n".join(wrap(region.name, LEGEND_WIDTH, SETTINGS["font.size"])),
         )
     )
 
@@ -211,7 +230,9 @@ def _find_label(ends: Sequence[float], frame: Any) -> tuple[float, float]:
     return left + part * (right - left), top
 
 
-def _plot_brews(axes: "Axes", brews: Sequence[ChartBrew], number: int, *, named: bool) -> None:
+def _plot_brews(
+    axes: "Axes", brews: Sequence[ChartBrew], label: str, number: int, *, named: bool
+) -> None:
     filled = number % 2 == 0
     axes.errorbar(
         [one.place[0] for one in brews],
@@ -225,7 +246,9 @@ def _plot_brews(axes: "Axes", brews: Sequence[ChartBrew], number: int, *, named:
         capsize=2.5,
         markersize=7.5,
         markerfacecolor=DEEP if filled else PAPER,
-        label=words.SAMPLE.format(sample=brews[0].sample),
+        label="\n".join(wrap(label, LEGEND_WIDTH, SETTINGS["font.size"])),
     )
     for one in brews if named else ():
-        axes.annotate(one.name, one.place, (5, 5), textcoords="offset points", color=DEEP)
+        axes.annotate(
+            clean(one.name)[:12], one.place, (5, 5), textcoords="offset points", color=DEEP
+        )

@@ -4,7 +4,7 @@ from server.brewing.extraction import Brewer
 
 EXTRACTION_AXIS = "Extraction, % of the dose"
 STRENGTH_AXIS = "Strength, %TDS"
-SAMPLE = "{sample}, with limits"
+SAMPLE = "With limits: {sample}"
 LINES = {
     Brewer.PERCOLATION: "coffee to water in, percolation (2 g kept a gram)",
     Brewer.IMMERSION: "coffee to water in, immersion",

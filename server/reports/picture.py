@@ -28,6 +28,7 @@ SETTINGS: Any = {  # its own type lists every setting there is
     "svg.hashsalt": "oddcup",
     "font.family": "DejaVu Sans",
     "font.size": 11.5,
+    "text.parse_math": False,  # names are drawn as they were typed, also with two dollar signs
     "hatch.linewidth": 1.2,
     "text.color": INK,
     "axes.labelcolor": INK,

@@ -63,9 +63,9 @@ def test_without_a_recipe_the_brewer_is_asked_for(leader, play, home):
 def test_a_region_of_ones_own_is_drawn_with_its_ends(leader, keep):
     keep()
     mine = "region=mine&strength_low=1,2&strength_high=1.5&extraction_low=17&extraction_high=23"
-    page = leader.get(f"/bench/chart?{mine}")
+    page = leader.get(f"/bench/chart?{mine}&own_name=Our+Monday")
     assert page.status_code == 200
-    assert "1.2 to 1.5 %TDS" in page.text
+    assert "Our Monday: 1.2 to 1.5 %TDS" in page.text
     assert "not a grade" in page.text
 
 

@@ -134,6 +134,7 @@ def _read_region(request: Request) -> tuple[Region | None, dict[str, str], dict[
     known = {one.name: one for one in REGIONS}
     asked = request.query_params.get("region", REGIONS[0].name)
     form = {name: request.query_params.get(name, "")[:20] for name in (*ENDS, "how")}
+    form["own_name"] = " ".join(request.query_params.get("own_name", "").split())[:60]
     form["region"] = asked if asked in (*known, MINE) else NONE
     if form["region"] != MINE:
         return known.get(asked), _fill(form, known.get(asked)), {}
@@ -146,7 +147,7 @@ def _read_region(request: Request) -> tuple[Region | None, dict[str, str], dict[
     if errors:
         return None, form, errors
     try:
-        return Region(words.MINE, **ends, source=words.MINE_SOURCE), form, {}
+        return Region(form["own_name"] or words.MINE, **ends, source=words.MINE_SOURCE), form, {}
     except ValueError:
         return None, form, {"strength_low": words.UPSIDE_DOWN}
 
