@@ -49,7 +49,12 @@ def find_water_to_add(beverage_g: float, strength: float, target: float) -> floa
 
 
 def find_uncertainty_to_add(
-    beverage_g: float, strength: float, target: float, u_beverage: float, u_repeat: float
+    beverage_g: float,
+    strength: float,
+    target: float,
+    u_beverage: float,
+    u_strength: float,
+    u_target: float,
 ) -> float:
     """Return the standard uncertainty of the water to add, in grams.
 
@@ -58,8 +63,8 @@ def find_uncertainty_to_add(
     beverage_g, strength, target : float
         As `find_water_to_add` takes them; the target is another brew's strength, read on the
         same instrument.
-    u_beverage, u_repeat : float
-        Standard uncertainties of the mass, and of either strength from repeating alone.
+    u_beverage, u_strength, u_target : float
+        Standard uncertainties of the mass, and of the strengths from repeating alone.
 
     Returns
     -------
@@ -68,14 +73,14 @@ def find_uncertainty_to_add(
 
     Examples
     --------
-    >>> round(find_uncertainty_to_add(200, 1.48, 1.30, 0.6, 0.006), 1)
+    >>> round(find_uncertainty_to_add(200, 1.48, 1.30, 0.6, 0.006, 0.006), 1)
     1.4
     """
     find_water_to_add(beverage_g, strength, target)
     parts = (
         (strength / target - 1) * u_beverage,
-        beverage_g / target * u_repeat,
-        beverage_g * strength / target**2 * u_repeat,
+        beverage_g / target * u_strength,
+        beverage_g * strength / target**2 * u_target,
     )
     return sqrt(sum(part**2 for part in parts))
 
@@ -92,11 +97,15 @@ class Advice(StrEnum):
 
 @dataclass(frozen=True)
 class DilutionAdvice:
-    """What to do: ``stronger`` is the brew that gets ``water_g`` grams to 100 g of it."""
+    """What to do: ``stronger`` is the brew that gets ``water_g`` grams to 100 g of it.
+
+    ``plus_minus_g`` are the limits that the readings leave it, of the kind a scale has.
+    """
 
     advice: Advice
     stronger: str = ""
     water_g: float = 0.0
+    plus_minus_g: float = 0.0
 
 
 def advise_dilution(brews: dict[str, BrewYield], limit: float) -> DilutionAdvice:
@@ -130,10 +139,11 @@ def advise_dilution(brews: dict[str, BrewYield], limit: float) -> DilutionAdvice
     """
     if len(brews) != 2:
         raise ValueError(f"brews must be two, got {len(brews)}")
-    if any(one.strength is None for one in brews.values()):
+    strengths = {name: one.strength for name, one in brews.items() if one.strength}
+    if len(strengths) < 2:
         return DilutionAdvice(Advice.READ)
-    strengths = {name: one.strength.percent for name, one in brews.items() if one.strength}
-    (weaker, low), (stronger, high) = sorted(strengths.items(), key=lambda pair: pair[1])
+    weaker, stronger = sorted(strengths, key=lambda name: strengths[name].percent)
+    low, high = strengths[weaker].percent, strengths[stronger].percent
     first, second = brews[weaker], brews[stronger]
     if first.percent is not None and second.percent is not None:
         if first.form is not second.form:
@@ -142,4 +152,8 @@ def advise_dilution(brews: dict[str, BrewYield], limit: float) -> DilutionAdvice
             return DilutionAdvice(Advice.REDIAL, stronger)
     if high - low <= limit + 1e-9 or low <= 0:
         return DilutionAdvice(Advice.NOTHING)
-    return DilutionAdvice(Advice.DILUTE, stronger, find_water_to_add(100, high, low))
+    repeats = strengths[stronger].repeat, strengths[weaker].repeat
+    doubt = find_uncertainty_to_add(100, high, low, 0, *repeats)
+    return DilutionAdvice(
+        Advice.DILUTE, stronger, find_water_to_add(100, high, low), sqrt(3) * doubt
+    )

@@ -73,8 +73,9 @@ ONE_RECIPE_PLANNED = (
 
 ADVICE = {
     Advice.DILUTE: (
-        "Dilute {stronger}: {grams} g of water, of the same kind and as hot, to 100 g of it make "
-        "it as strong as {weaker}. Read it again. Water matches strength, not extraction."
+        "Dilute {stronger}: {grams} ± {limits} g of water, of the same kind and as hot, to 100 g "
+        "of it make it as strong as {weaker}. Read it again. Water matches strength, not "
+        "extraction."
     ),
     Advice.REDIAL: (
         "Dial {stronger} in again instead of diluting it: extraction differs by more than a "
@@ -93,14 +94,15 @@ def say_advice(found: DilutionAdvice, names: Mapping[str, str]) -> str:
 
     Examples
     --------
-    >>> found = DilutionAdvice(Advice.DILUTE, "B", 13.84)
+    >>> found = DilutionAdvice(Advice.DILUTE, "B", 13.84, 1.2)
     >>> say_advice(found, {"A": "A", "B": "B"})[:46]
-    'Dilute B: 13.8 g of water, of the same kind an'
+    'Dilute B: 13.8 ± 1.2 g of water, of the same k'
     """
     weaker = next((name for level, name in names.items() if level != found.stronger), "")
     stronger = names.get(found.stronger, "")
     template = ADVICE.get(found.advice, "")
-    return template.format(stronger=stronger, weaker=weaker, grams=f"{found.water_g:.1f}")
+    grams, limits = f"{found.water_g:.1f}", f"{max(found.plus_minus_g, 0.1):.1f}"
+    return template.format(stronger=stronger, weaker=weaker, grams=grams, limits=limits)
 
 
 def say_property(one: PropertyState) -> str:

@@ -43,9 +43,9 @@ def test_nothing_is_made_stronger(strength: float, target: float) -> None:
 def test_the_uncertainty_of_the_water_is_that_of_simulated_readings() -> None:
     rng = np.random.default_rng(5)
     beverage = rng.normal(200, 0.6, 200_000)
-    strength, target = rng.normal(1.48, 0.006, 200_000), rng.normal(1.30, 0.006, 200_000)
+    strength, target = rng.normal(1.48, 0.006, 200_000), rng.normal(1.30, 0.012, 200_000)
     simulated = (beverage * (strength / target - 1)).std()
-    found = find_uncertainty_to_add(200, 1.48, 1.30, 0.6, 0.006)
+    found = find_uncertainty_to_add(200, 1.48, 1.30, 0.6, 0.006, 0.012)
     assert found == pytest.approx(simulated, rel=0.01)
 
 
@@ -75,6 +75,13 @@ def test_the_stronger_one_is_diluted_whichever_it_is() -> None:
     assert advise_dilution({"A": tell(1.5), "B": tell(1.25)}, 0.05).stronger == "A"
     found = advise_dilution({"A": tell(1.25), "B": tell(1.5)}, 0.05)
     assert (found.stronger, found.water_g) == ("B", pytest.approx(20))
+
+
+# By hand: 100 g / 1.30 * sqrt(u² + (1.48 / 1.30)² u²) is 1.165 g for each 0.01 %TDS of either.
+def test_the_advice_has_the_limits_that_readings_leave_it() -> None:
+    found = advise_dilution({"A": tell(1.30), "B": tell(1.48)}, 0.05)
+    repeat = find_strength([1.30]).repeat
+    assert found.plus_minus_g == pytest.approx(3**0.5 * 1.165 * repeat / 0.01, rel=1e-3)
 
 
 def test_advice_is_about_two_brews() -> None:
