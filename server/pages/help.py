@@ -158,6 +158,15 @@ WORDS = (
         "reached the level and the other did not shows no difference between roasts.",
     ),
     (
+        "strength",
+        "Strength and extraction",
+        "Strength is how much of the drink is dissolved coffee, in %TDS as a coffee refractometer "
+        "reads it; the TDS of water is something else. Extraction is how much of the dose was "
+        "dissolved, in percent. It is worked out from strength by a formula that depends on "
+        "the brewer, so extractions by two formulas do not compare. Water added to a brew lowers "
+        "its strength and leaves its extraction. Neither is a grade.",
+    ),
+    (
         "match",
         "Matched brews",
         "Strength, temperature, fill, extraction and time since brewing alike within your "
