@@ -13,6 +13,7 @@ from server.reports.brewed_notes import read_note
 from server.storage import queries, tables
 from server.tastings.bench import Bench
 from server.tastings.brew_sheets import KeptBrew, list_brews
+from server.tastings.recipes_kept import get_recipe
 
 MOST = 60
 """Brews of the bench log on one chart, the newest: more would cover each other."""
@@ -52,6 +53,21 @@ def _chart_slots(layout: Layout, brewed: dict[str, Brewed], how: Brewer | None) 
             brews.append(make_point(slot.name, slot.sample, brewer, brewed[slot.name]))
     served = {slot.sample for slot in layout.slots if slot.name in brewed}
     return Charted(tuple(brews), tuple(sorted(one for one in served if known[one] is None)))
+
+
+def chart_log(bench: Bench, account_id: UUID, recipe_id: UUID | None = None) -> Charted:
+    """Return kept brews of the bench log, or only those by one version of a recipe.
+
+    Raises
+    ------
+    NotFound
+        This account keeps no such recipe.
+    """
+    brews = list_brews(bench, account_id)
+    if recipe_id is None:
+        return chart_bench(brews)
+    recipe = get_recipe(bench, account_id, recipe_id).recipe
+    return chart_bench(tuple(one for one in brews if one.recipe == recipe))
 
 
 def chart_bench(brews: tuple[KeptBrew, ...]) -> Charted:

@@ -5,7 +5,8 @@ import pytest
 from server.brewing.brewed import read_brewed
 from server.tastings.brew_keeping import change_brew
 from server.tastings.pouring import note_brew
-from tests.brewing_bench import begin, draft_with_recipe, seal_with_recipe
+from server.tastings.recipes_kept import keep_recipe
+from tests.brewing_bench import begin, draft_with_recipe, make_recipe, seal_with_recipe
 
 WEIGHED = {"dose_g": "20", "water_g": "320", "beverage_g": "279", "tds": ["1.31", "1.32", "1.31"]}
 QUICK = {"temperature_c": "58", "fill_g": "40", "time": "", "note": ""}
@@ -82,6 +83,19 @@ def test_a_region_that_cannot_be_keeps_what_was_typed(leader):
 def test_no_region_draws_none(leader, keep):
     keep()
     assert "Classic box:" not in leader.get("/bench/chart?region=none").text
+
+
+def test_the_brews_of_one_recipe_are_drawn_alone(leader, stranger, bench, account, keep):
+    fine = keep_recipe(bench, account.id, make_recipe(title="Finer"))
+    keep(recipe=make_recipe(title="Finer"))
+    keep(recipe=make_recipe(title="Coarser"))
+    address = f"/bench/chart?recipe={fine}"
+    page = leader.get(address).text
+    assert "1 of 1 brew on the chart" in page
+    assert f'name="recipe" value="{fine}"' in page
+    assert leader.get(f"/bench/chart.svg?recipe={fine}").status_code == 200
+    assert stranger.get(address).status_code == 404
+    assert leader.get("/bench/chart?recipe=none").status_code in (404, 422)
 
 
 def test_another_leader_sees_no_brew_of_it(stranger, keep, home):

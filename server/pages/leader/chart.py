@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
+from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
@@ -13,8 +14,7 @@ from server.pages.deps import AtBench, Leader, LedRow
 from server.pages.rendering import show
 from server.reports import brew_chart
 from server.reports import brew_chart_words as words
-from server.tastings.brew_sheets import list_brews
-from server.tastings.charting import Charted, chart_bench, chart_tasting
+from server.tastings.charting import Charted, chart_log, chart_tasting
 from server.tastings.refusals import NotFound
 
 router = APIRouter()
@@ -98,16 +98,21 @@ def chart_figure(request: Request, bench: AtBench, leader: Leader, tasting: LedR
 
 
 @router.get("/bench/chart")
-def bench_chart(request: Request, bench: AtBench, leader: Leader) -> Response:
-    """Show the newest brews of the bench log."""
-    charted = chart_bench(list_brews(bench, leader.id))
-    return _show(request, "Bench log", "/bench", "/bench/chart", charted)
+def bench_chart(
+    request: Request, bench: AtBench, leader: Leader, recipe: UUID | None = None
+) -> Response:
+    """Show the newest brews of the bench log, or those by one version of a recipe."""
+    charted = chart_log(bench, leader.id, recipe)
+    title, back = ("Recipe", f"/recipes/{recipe}") if recipe else ("Bench log", "/bench")
+    return _show(request, title, back, "/bench/chart", charted)
 
 
 @router.get("/bench/chart.svg")
-def bench_figure(request: Request, bench: AtBench, leader: Leader) -> Response:
+def bench_figure(
+    request: Request, bench: AtBench, leader: Leader, recipe: UUID | None = None
+) -> Response:
     """Return the picture of the bench log."""
-    return _draw(request, chart_bench(list_brews(bench, leader.id)))
+    return _draw(request, chart_log(bench, leader.id, recipe))
 
 
 def _show(request: Request, title: str, back: str, base: str, charted: Charted) -> Response:
@@ -134,6 +139,8 @@ def _read_region(request: Request) -> tuple[Region | None, dict[str, str], dict[
     known = {one.name: one for one in REGIONS}
     asked = request.query_params.get("region", REGIONS[0].name)
     form = {name: request.query_params.get(name, "")[:20] for name in (*ENDS, "how")}
+    if "recipe" in request.query_params:
+        form["recipe"] = request.query_params["recipe"]
     form["own_name"] = " ".join(request.query_params.get("own_name", "").split())[:60]
     form["region"] = asked if asked in (*known, MINE) else NONE
     if form["region"] != MINE:
