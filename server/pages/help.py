@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from server.brewing.water import TARGETS
 from server.pages.rendering import show
+from server.reports.recipe_words import say_target
 
 router = APIRouter()
 
@@ -165,6 +167,13 @@ WORDS = (
         "dissolved, in percent. It is worked out from strength by a formula that depends on "
         "the brewer, so extractions by two formulas do not compare. Water added to a brew lowers "
         "its strength and leaves its extraction. Neither is a grade.",
+    ),
+    (
+        "water",
+        "Brewing water",
+        "Hardness (calcium and magnesium), alkalinity and pH are read apart: none follows from "
+        "another. What people aim at conflicts, and none of it is the rule. "
+        + " ".join(say_target(one) for one in TARGETS),
     ),
     (
         "match",

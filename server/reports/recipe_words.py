@@ -7,7 +7,7 @@ from typing import NamedTuple
 from server.brewing.extraction import Brewer
 from server.brewing.ratio import find_ratio
 from server.brewing.recipe import BrewWater, Coffee, Recipe, StepKind
-from server.brewing.water import Unit, convert
+from server.brewing.water import Unit, WaterTarget, convert
 from server.reports.step_words import say_number
 
 BREWERS = {
@@ -152,3 +152,21 @@ def _with_unit(value: Decimal | None, unit: str) -> str:
 
 def _join(*parts: str, between: str = " · ") -> str:
     return between.join(part for part in parts if part)
+
+
+def say_target(target: WaterTarget) -> str:
+    """Say what brewing water somebody recommends, and who.
+
+    Examples
+    --------
+    >>> say_target(WaterTarget("Ours", (20, 80), (40, 40), (6.5, 7.5), "invented"))
+    'Ours: hardness 20 to 80 and alkalinity 40 mg/L CaCO3, pH 6.5 to 7.5 (invented).'
+    """
+    hardness, alkalinity, ph = (
+        f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        for low, high in (target.hardness, target.alkalinity, target.ph)
+    )
+    return (
+        f"{target.name}: hardness {hardness} and alkalinity {alkalinity} {Unit.LIME}, "
+        f"pH {ph} ({target.source})."
+    )

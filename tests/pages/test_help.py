@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from server.brewing.water import TARGETS
 from server.pages.assets import TEMPLATES
 from server.pages.help import WORDS
 
@@ -22,3 +23,8 @@ def test_anybody_may_read_the_words(client):
 def test_a_screen_points_only_at_words_that_are_there(template: Path):
     asked = set(re.findall(r'href="/help#(\w+)"', template.read_text()))
     assert asked <= {anchor for anchor, _, _ in WORDS}
+
+
+def test_targets_of_brewing_water_stand_with_their_sources(client):
+    page = client.get("/help").text
+    assert all(one.name in page and one.source in page for one in TARGETS)
