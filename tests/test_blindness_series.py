@@ -15,7 +15,7 @@ from server.blinding.series import draw_series, draw_series_key
 from server.methods.ascending import ASCENDING
 from server.tastings import drafts, planning, sealing
 from server.tastings.series_planning import read_series_plan
-from tests import test_blindness
+from tests import brewing_bench, test_blindness
 from tests.series_forms import series_form
 from tests.test_blindness import Key, World, find_differences, keep, read_board
 from tests.test_blindness_methods import read_key, taste
@@ -52,7 +52,7 @@ def build_series(build: Build, monkeypatch: pytest.MonkeyPatch) -> Build:
             sealed = draw_series(*given)
             return sealed.model_copy(update={"key": permute(sealed)})
 
-        monkeypatch.setattr(drafts, "create_draft", draft)
+        monkeypatch.setattr(brewing_bench, "create_draft", draft)
         monkeypatch.setattr(planning, "read_plan", lambda _: None)
         monkeypatch.setattr(sealing, "draw_series", draw)
         return build(permute, leak)

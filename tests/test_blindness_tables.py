@@ -28,7 +28,7 @@ from server.tastings.clocking import Pace, read_clock
 from tests.conftest import PASSWORD, Browser, StoppedClock
 from tests.scored_seats import EVERY_KIND, ScoredTable, seal_table
 from tests.snapshots import copy_database
-from tests.test_blindness import World, fill_in, keep, list_routes, note
+from tests.test_blindness import OF_THE_BENCH, World, fill_in, keep, list_routes, note
 from tests.test_blindness_scoring import STYLES, Permute, turn_samples
 
 WHOEVER_POURS = {
@@ -39,6 +39,7 @@ WHOEVER_POURS = {
     "POST /pour/{token}/settled": "answers with the round",
     "POST /pour/{token}/void": "answers with the round, and what is missing",
     "POST /pour/{token}/brews": "answers with the round, and what is missing",
+    "POST /pour/{token}/release": "answers with the round, and what is missing",
 }
 AFTER_A_LOOK = {"GET /tastings/{tasting_id}/key": "shows the key to whoever has signed for it"}
 NOT_POSTED = {"/sign-out": "the leader would see nothing more"}
@@ -101,6 +102,7 @@ def walk(world: World, *, posting: bool = False) -> Walk:
         "sitting": ("1",),
         "digest": ("0" * 64,),
         "sheet_id": ("0" * 8 + "-0000-0000-0000-" + "0" * 12,),
+        **OF_THE_BENCH,
     }
     seen: Walk = {}
     for method, path in list_routes(world.app):
