@@ -315,5 +315,9 @@ def _parse_one(text: str, name: str, unit: str, most: Decimal) -> Decimal | None
 def _parse(word: str, name: str, unit: str, most: Decimal) -> Decimal:
     number = Decimal(word.replace(",", ".")) if _NUMBER.fullmatch(word) else None
     if number is None or number > most:
-        raise ValueError(f"{name} must be a number from 0 to {most} {unit}, got {word[:40]!r}")
+        slipped = number is not None and unit == "%" and 40 <= number <= 400
+        meant = f"; {number / 100:f}?" if number is not None and slipped else ""
+        raise ValueError(
+            f"{name} must be a number from 0 to {most} {unit}, got {word[:40]!r}{meant}"
+        )
     return number

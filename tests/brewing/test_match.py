@@ -15,6 +15,7 @@ from server.brewing.match import (
     parse_tds,
     parse_temperature,
 )
+from server.tastings.planning import PlanInput
 
 LIMIT, WARMTH = Decimal("0.05"), Decimal(2)
 READING = st.decimals(0, 30, places=2)
@@ -299,6 +300,20 @@ def test_strength_may_lie_from_zero_to_thirty(text: str) -> None:
 def test_what_is_no_strength_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="TDS must be a number from 0 to 30 %, got"):
         parse_tds(f"1.30 {text}")
+
+
+def test_a_strength_without_its_point_is_asked_about() -> None:
+    with pytest.raises(ValueError, match=r"got '136'; 1\.36\?"):
+        parse_tds("136")
+
+
+# Thickness: a Weber fraction of 0.26, said to be comparable to bitterness (published, seen on a
+# secondary page). Computed: of 1.3 %TDS it is 0.34 %TDS, of the order of the one published
+# strength difference that consumers notice, 0.24; the limit of a match lies far below both.
+def test_the_usual_limit_of_strength_lies_far_below_what_is_noticed() -> None:
+    noticed = (Decimal("0.26") * Decimal("1.3"), Decimal("0.24"))
+    assert noticed[0].quantize(Decimal("0.01")) == Decimal("0.34")
+    assert all(4 * PlanInput.model_fields["tds_limit"].default < one for one in noticed)
 
 
 @pytest.mark.parametrize("text", ["100.1", "-3", "hot", "NaN", "58°C"])
