@@ -145,6 +145,17 @@ def list_notes(brews: Sequence[ChartBrew]) -> Iterator[str]:
         yield words.ESTIMATED.format(brews=join_words(estimated))
 
 
+def list_rows(brews: Sequence[ChartBrew]) -> Iterator[tuple[str, str, str, str]]:
+    """List name, sample, strength and yield of every brew, as they are shown under the chart."""
+    for one in brews:
+        strength = one.found.strength
+        known = "–"
+        if strength is not None:
+            known = f"{strength.percent:.2f} ± {max(3**0.5 * strength.alone, 0.01):.2f}"
+        shown = REASONS[one.reason] if one.reason else say_yield(one.found)
+        yield one.name, one.sample, known, shown
+
+
 def count_placed(brews: Sequence[ChartBrew]) -> str:
     """Say how many of the brews have a place on the chart."""
     placed = sum(one.is_placed for one in brews)

@@ -1,5 +1,7 @@
 """The chart of brews: of a tasting, of a draft's trials, of the bench log. Numbers are invented."""
 
+import re
+
 import pytest
 
 from server.brewing.brewed import read_brewed
@@ -111,3 +113,11 @@ def test_the_pages_ask_for_the_same_whatever_was_brewed(leader, keep, count_quer
     for _ in range(4):
         keep()
     assert count_queries(lambda: leader.get("/bench/chart")) == few
+
+
+def test_every_brew_of_the_chart_is_listed_with_its_limits_and_form(leader, keep):
+    keep()
+    page = leader.get("/bench/chart").text
+    assert '<th scope="row">1</th>' in page
+    assert re.search(r"1\.31 ± 0\.0\d", page)
+    assert re.search(r"18\.3 % ± 0\.\d, from the weighed beverage", page)

@@ -55,6 +55,11 @@ class ChartPage:
         return tuple(brew_chart.list_notes(self.charted.brews))
 
     @property
+    def rows(self) -> tuple[tuple[str, str, str, str], ...]:
+        """Name, sample, strength and yield of every brew."""
+        return tuple(brew_chart.list_rows(self.charted.brews))
+
+    @property
     def placed(self) -> str:
         """How many of the brews have a place."""
         return brew_chart.count_placed(self.charted.brews)
