@@ -14,7 +14,7 @@ from server.brewing.chart import Region, find_strength_on_line
 from server.brewing.extraction import Brewer
 from server.brewing.yields import BrewYield, find_yield
 from server.reports import brew_chart_words as words
-from server.reports.brew_words import FORMS, NO_COMPARING, REASONS
+from server.reports.brew_words import FORMS, NO_COMPARING, REASONS, say_yield
 from server.reports.display import join_words, show_count
 from server.reports.picture import DEEP, INK, PAPER, SETTINGS, SOFT, draw
 from server.reports.table_figures.lettering import clean, wrap
