@@ -4,19 +4,28 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import islice
 from random import Random
 from uuid import UUID
 
 from server.blinding.allocation import RoundPots, allocate_slots, plan_pots
 from server.blinding.codes import draw_codes
 from server.blinding.ids import draw_id
+from server.blinding.layouts import (
+    RoundBrews,
+    check_counts,
+    check_samples,
+    draw_cups,
+    join_key,
+    list_names,
+    list_seats,
+    name_slots,
+)
 from server.blinding.plans import Plan, Pots, Purpose
 from server.blinding.sealed import (
     Layout,
     PlannedComparison,
-    PlannedCup,
     PlannedSample,
-    PlannedSeat,
     PlannedServing,
     PlannedSlot,
     SealedTasting,
@@ -113,7 +122,7 @@ def draw_alone(
     """
     _check(plan, samples, orders)
     pots = plan_sitting_pots(plan.rounds, plan.cup_ml, plan.pot_ml, plan.pots, orders)
-    slots = tuple(_name_slots(plan, pots, [sample.level for sample in samples]))
+    slots = name_slots(_list_brews(plan, pots, [sample.level for sample in samples]))
     types = _draw_types(plan, list_types(orders), rng)
     layout = Layout(
         tasting=tasting,
@@ -121,23 +130,19 @@ def draw_alone(
         samples=tuple(samples),
         comparisons=(PlannedComparison(name="test", samples=("A", "B"), purpose=Purpose.TEST),),
         slots=slots,
-        seats=(PlannedSeat(number=1, spare=False),),
+        seats=list_seats(plan),
         servings=tuple(_draw_servings(plan, slots, pots, types, rng)),
     )
-    return SealedTasting(**dict(layout), salt=rng.randbytes(32).hex(), key={})
+    return join_key(layout, rng.randbytes(32).hex(), {})
 
 
 def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) -> None:
-    for name in ("rounds", "sittings"):
-        if getattr(plan, name) < 1:
-            raise ValueError(f"{name} must be at least 1, got {getattr(plan, name)}")
+    check_counts(plan, rounds=1, sittings=1)
     if (plan.assessors, plan.spare_seats) != (1, 0):
         raise ValueError(f"assessors must be 1 and spare_seats 0, got {plan.assessors}")
     if plan.controls:
         raise ValueError(f"controls must not be planned alone, got {plan.controls}")
-    levels = [sample.level for sample in samples]
-    if sorted(levels) != sorted(set("".join(orders))):
-        raise ValueError(f"samples must be those of the orders, got {levels}")
+    check_samples([sample.level for sample in samples], "".join(orders))
 
 
 def _draw_types(plan: Plan, types: Sequence[str], rng: Random) -> list[list[str]]:
@@ -153,15 +158,10 @@ def _draw_types(plan: Plan, types: Sequence[str], rng: Random) -> list[list[str]
     return drawn
 
 
-def _name_slots(plan: Plan, pots: RoundPots, levels: Sequence[str]) -> Iterable[PlannedSlot]:
-    """Name the slots of every sitting; they are brewed for its first round."""
-    for sitting in range(plan.sittings):
-        for level in levels:
-            for n in range(sitting * pots.slots + 1, (sitting + 1) * pots.slots + 1):
-                yield PlannedSlot(
-                    name=f"{level}{n}", sample=level, n=n,
-                    round=sitting * plan.rounds + 1, brews=pots.brews,
-                )  # fmt: skip
+def _list_brews(plan: Plan, pots: RoundPots, levels: Sequence[str]) -> Iterable[RoundBrews]:
+    """List what every sitting needs; it is brewed for the first of its rounds."""
+    brewed = [(level, pots) for level in levels]
+    return ((sitting * plan.rounds + 1, brewed) for sitting in range(plan.sittings))
 
 
 def _draw_servings(
@@ -176,10 +176,7 @@ def _draw_servings(
     share = plan.pots != Pots.SEPARATE
     for sitting, mine in enumerate(types, 1):
         first = (sitting - 1) * plan.rounds + 1
-        names: dict[str, list[str]] = {}
-        for slot in slots:
-            if slot.round == first:
-                names.setdefault(slot.sample, []).append(slot.name)
+        names = list_names(slots, first)
         filled = allocate_slots(mine, names, pots.cups, rng, share=share)
         for round_, pours in enumerate(filled, first):
             yield PlannedServing(
@@ -188,10 +185,7 @@ def _draw_servings(
                 sitting=sitting,
                 round=round_,
                 comparison="test",
-                cups=tuple(
-                    PlannedCup(id=draw_id(rng), code=next(codes), position=position)
-                    for position in range(1, cups + 1)
-                ),
+                cups=draw_cups(islice(codes, cups), rng),
                 pours=tuple(sorted(pours)),
             )
 

@@ -1,7 +1,7 @@
 """Draw a whole tasting: first what anybody at the table may see, then the key."""
 
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 from random import Random
 from string import ascii_uppercase
@@ -10,17 +10,23 @@ from uuid import UUID
 from server.blinding.allocation import allocate_slots, plan_null_pots, plan_pots
 from server.blinding.codes import draw_codes
 from server.blinding.ids import draw_id
-from server.blinding.orders import balance_report, balanced_orders
+from server.blinding.layouts import (
+    RoundBrews,
+    check_counts,
+    check_samples,
+    draw_cups,
+    join_key,
+    list_names,
+    list_seats,
+    name_slots,
+)
+from server.blinding.orders import balanced_orders
 from server.blinding.plans import Plan, Pots, Purpose
-from server.blinding.seal import find_key_problems, find_layout_problems
 from server.blinding.sealed import (
     Layout,
     PlannedComparison,
-    PlannedCup,
     PlannedSample,
-    PlannedSeat,
     PlannedServing,
-    PlannedSlot,
     SealedTasting,
 )
 
@@ -67,6 +73,7 @@ def draw_tasting(
     See Also
     --------
     draw_layout, draw_key : The two steps; the first knows nothing of the second.
+    draw_balance.check_balance : What came out.
 
     Examples
     --------
@@ -83,8 +90,8 @@ def draw_tasting(
     >>> sealed = draw_tasting(plan, UUID(int=0), samples, triangle, Random(1))
     >>> [slot.name for slot in sealed.slots]
     ['A1', 'A2', 'B1', 'B2', 'A3', 'A4', 'B3', 'B4']
-    >>> len(sealed.servings), check_balance(sealed, triangle)
-    (14, [])
+    >>> len(sealed.servings)
+    14
     """
     layout = draw_layout(plan, tasting, samples, orders, rng)
     salt = rng.randbytes(32).hex()
@@ -113,27 +120,20 @@ def draw_layout(
             PlannedComparison(name=one.value, samples=COMPARED[one], purpose=one)
             for one in (Purpose.TEST, *plan.controls)
         ),
-        slots=_name_slots(purposes, plan, orders),
-        seats=tuple(
-            PlannedSeat(number=number, spare=number > plan.assessors)
-            for number in range(1, plan.assessors + plan.spare_seats + 1)
-        ),
+        slots=name_slots(_list_brews(purposes, plan, orders)),
+        seats=list_seats(plan),
         servings=draw_servings([one.value for one in purposes], plan, len(orders[0]), rng),
     )
 
 
 def _check(plan: Plan, samples: Sequence[PlannedSample], orders: Sequence[str]) -> None:
-    for name, least in (("assessors", 1), ("rounds", 1), ("spare_seats", 0)):
-        if getattr(plan, name) < least:
-            raise ValueError(f"{name} must be at least {least}, got {getattr(plan, name)}")
+    check_counts(plan, assessors=1, rounds=1, spare_seats=0)
     if plan.positive_control and plan.positive_control.rounds < 1:
         raise ValueError(f"rounds of a control must be at least 1, got {plan.positive_control}")
     if len({len(order) for order in orders}) != 1:
         raise ValueError(f"orders must all have the same number of cups, got {list(orders)}")
-    levels = [sample.level for sample in samples]
-    wanted = {*"".join(orders), *("C" if plan.positive_control else "")}
-    if sorted(levels) != sorted(wanted):
-        raise ValueError(f"samples must be {sorted(wanted)}, got {levels}")
+    known = "C" if plan.positive_control else ""
+    check_samples([sample.level for sample in samples], (*"".join(orders), *known))
 
 
 def _draw_purposes(plan: Plan, rng: Random) -> list[Purpose]:
@@ -142,25 +142,16 @@ def _draw_purposes(plan: Plan, rng: Random) -> list[Purpose]:
     return rng.sample(purposes, len(purposes))
 
 
-def _name_slots(
+def _list_brews(
     purposes: Sequence[Purpose], plan: Plan, orders: Sequence[str]
-) -> tuple[PlannedSlot, ...]:
-    """Name every slot by its sample and a number that runs on through the rounds."""
-    slots: list[PlannedSlot] = []
-    running: Counter[str] = Counter()
+) -> Iterator[RoundBrews]:
     for round_, purpose in enumerate(purposes, 1):
-        null = purpose == Purpose.NULL
-        pots = plan_null_pots(plan, orders) if null else plan_pots(plan, orders)
-        for level in COMPARED[purpose]:
-            for _ in range(pots.slots * (2 if null else 1)):
-                running[level] += 1
-                n = running[level]
-                slots.append(
-                    PlannedSlot(
-                        name=f"{level}{n}", sample=level, n=n, round=round_, brews=pots.brews
-                    )
-                )
-    return tuple(slots)
+        if purpose == Purpose.NULL:
+            pots = plan_null_pots(plan, orders)
+            pots = replace(pots, slots=2 * pots.slots)
+        else:
+            pots = plan_pots(plan, orders)
+        yield round_, [(level, pots) for level in COMPARED[purpose]]
 
 
 def draw_servings(
@@ -179,12 +170,7 @@ def draw_servings(
             sitting=1,
             round=round_,
             comparison=comparison,
-            cups=tuple(
-                PlannedCup(id=draw_id(rng), code=code, position=position)
-                for position, code in enumerate(
-                    codes[seat - 1][(round_ - 1) * cups : round_ * cups], 1
-                )
-            ),
+            cups=draw_cups(codes[seat - 1][(round_ - 1) * cups : round_ * cups], rng),
         )
         for round_, comparison in enumerate(comparisons, 1)
         for seat in seats
@@ -247,7 +233,7 @@ def _fill_round(
     rng: Random,
 ) -> list[tuple[str, ...]]:
     """Choose the slots of a round; ``drawn`` has an order for each seat, spare ones last."""
-    plan, slots = layout.plan, _slots_of(layout, round_)
+    plan, slots = layout.plan, list_names(layout.slots, round_)
     if comparison.purpose == Purpose.NULL:
         return _fill_null_round(plan, slots[comparison.samples[0]], drawn, orders, rng)
     letters = dict(zip(comparison.samples, ascii_uppercase, strict=False))
@@ -274,84 +260,3 @@ def _fill_null_round(
             pair = {"A": earlier[turn % pots.slots], "B": later[turn % pots.slots]}
             filled[place] = tuple(pair[letter] for letter in drawn[place])
     return filled
-
-
-def _slots_of(layout: Layout, round_: int) -> dict[str, list[str]]:
-    slots: dict[str, list[str]] = {}
-    for slot in layout.slots:
-        if slot.round == round_:
-            slots.setdefault(slot.sample, []).append(slot.name)
-    return slots
-
-
-def join_key(layout: Layout, salt: str, key: dict[UUID, str]) -> SealedTasting:
-    """Put a layout, a salt and a key together."""
-    return SealedTasting(**dict(layout), salt=salt, key=key)
-
-
-def check_balance(sealed: SealedTasting, orders: Sequence[str]) -> list[str]:
-    """List where a drawn tasting breaks the rules of blinding.
-
-    Parameters
-    ----------
-    sealed : SealedTasting
-        What was drawn.
-    orders : sequence of str
-        The full set of serving orders of the method.
-
-    Returns
-    -------
-    list of str
-        One sentence for each rule that is broken; empty if the draw is sound.
-    """
-    found = find_layout_problems(sealed) or find_key_problems(sealed)
-    if found:
-        return found
-    for comparison in sealed.comparisons:
-        for spare in (False, True):
-            found += _check_orders(sealed, comparison, orders, spare)
-    return found + _check_pots(sealed) + _check_codes(sealed)
-
-
-def _check_orders(
-    sealed: SealedTasting, comparison: PlannedComparison, orders: Sequence[str], spare: bool
-) -> list[str]:
-    who = f"{'spare seats' if spare else 'seats that count'} ({comparison.name})"
-    rows = [
-        [
-            sealed.order(serving)
-            for serving in sealed.servings
-            if (serving.seat, serving.comparison) == (seat.number, comparison.name)
-        ]
-        for seat in sealed.seats
-        if seat.spare == spare
-    ]
-    found = []
-    if rows and balance_report(orders, rows).widest > 1:
-        found.append(f"The orders of the {who} are not balanced after every round.")
-    for row in rows:
-        blocks = (row[start : start + len(orders)] for start in range(0, len(row), len(orders)))
-        if any(len(set(block)) < len(block) for block in blocks):
-            found.append(f"One of the {who} meets an order twice in {len(orders)} rounds.")
-    return found
-
-
-def _check_pots(sealed: SealedTasting) -> list[str]:
-    found = []
-    for serving in sealed.servings:
-        brews = {sealed.key[cup.id] for cup in serving.cups}
-        if sealed.purpose(serving) == Purpose.NULL:
-            if len(brews) != 2:
-                found.append(f"Null control {serving.id} is not of two brews.")
-        elif sealed.plan.pots == Pots.SEPARATE and len(brews) < len(serving.cups):
-            found.append(f"Two cups of serving {serving.id} come from one brew.")
-    return found
-
-
-def _check_codes(sealed: SealedTasting) -> list[str]:
-    found = []
-    for seat in sealed.seats:
-        codes = [c for s in sealed.servings if s.seat == seat.number for c in s.codes]
-        if len(set(codes)) < len(codes):
-            found.append(f"Seat {seat.number} gets a code twice.")
-    return found

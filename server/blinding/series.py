@@ -6,15 +6,15 @@ from math import ceil
 from random import Random
 from uuid import UUID
 
-from server.blinding.draw import draw_servings, join_key
+from server.blinding.allocation import RoundPots
+from server.blinding.draw import draw_servings
+from server.blinding.layouts import join_key, list_names, list_seats, name_slots
 from server.blinding.orders import balanced_orders
 from server.blinding.plans import Plan, Purpose
 from server.blinding.sealed import (
     Layout,
     PlannedComparison,
     PlannedSample,
-    PlannedSeat,
-    PlannedSlot,
     SealedTasting,
 )
 from server.blinding.series_rules import BASE, check_series
@@ -94,8 +94,9 @@ def draw_series_layout(
     Parameters and errors are those of `draw_series`.
     """
     levels = check_series(plan, samples)
-    seats = plan.assessors + plan.spare_seats
-    brews = count_batch(seats, plan.cup_ml, plan.pot_ml, len(orders[0]))
+    seats, cups = plan.assessors + plan.spare_seats, len(orders[0])
+    brews = count_batch(seats, plan.cup_ml, plan.pot_ml, cups)
+    batch = RoundPots(slots=1, brews=brews, cups=cups * seats)
     names = [f"step-{number}" for number in range(1, len(levels) + 1)]
     return Layout(
         tasting=tasting,
@@ -105,16 +106,11 @@ def draw_series_layout(
             PlannedComparison(name=name, samples=(BASE, level), purpose=Purpose.TEST)
             for name, level in zip(names, levels, strict=True)
         ),
-        slots=tuple(
-            PlannedSlot(name=f"{sample}{n}", sample=sample, n=n, round=round_, brews=brews)
-            for round_, level in enumerate(levels, 1)
-            for sample, n in ((BASE, round_), (level, 1))
+        slots=name_slots(
+            (round_, ((BASE, batch), (level, batch))) for round_, level in enumerate(levels, 1)
         ),
-        seats=tuple(
-            PlannedSeat(number=number, spare=number > plan.assessors)
-            for number in range(1, seats + 1)
-        ),
-        servings=draw_servings(names, plan, len(orders[0]), rng),
+        seats=list_seats(plan),
+        servings=draw_servings(names, plan, cups, rng),
     )
 
 
@@ -143,16 +139,19 @@ def draw_series_key(layout: Layout, orders: Sequence[str], rng: Random) -> dict[
     next, and each guess is right with the chance that the analysis takes for granted.
     """
     key: dict[UUID, str] = {}
-    slots = {(slot.round, slot.sample): slot.name for slot in layout.slots}
     spare = {seat.number: seat.spare for seat in layout.seats}
     for round_, comparison in enumerate(layout.comparisons, 1):
-        sample = dict(zip("AB", comparison.samples, strict=True))
+        names = list_names(layout.slots, round_)
+        stands = {
+            letter: names[level][0] for letter, level in zip("AB", comparison.samples, strict=True)
+        }
         for reserve in (False, True):
             mine = [
                 one for one in layout.servings if one.round == round_ and spare[one.seat] == reserve
             ]
             drawn = balanced_orders(orders, len(mine), 1, rng) if mine else []
             for serving, (order,) in zip(mine, drawn, strict=True):
-                names = [slots[round_, sample[letter]] for letter in order]
-                key |= {cup.id: name for cup, name in zip(serving.cups, names, strict=True)}
+                key |= {
+                    cup.id: stands[letter] for cup, letter in zip(serving.cups, order, strict=True)
+                }
     return key

@@ -5,14 +5,12 @@ from random import Random
 from uuid import UUID
 
 from server.blinding.allocation import RoundPots
-from server.blinding.draw import join_key
+from server.blinding.layouts import join_key, list_seats, name_slots
 from server.blinding.plans import Plan, Purpose
 from server.blinding.sealed import (
     Layout,
     PlannedComparison,
     PlannedSample,
-    PlannedSeat,
-    PlannedSlot,
     SealedTasting,
 )
 from server.blinding.table_keys import draw_own_key, draw_shared_key, fill_warm_ups
@@ -90,11 +88,11 @@ def draw_table_layout(
         plan=plan,
         samples=tuple(samples),
         comparisons=tuple(_list_comparisons(plan, levels)),
-        slots=_name_slots(_draw_brews(plan, levels, rng)),
-        seats=tuple(
-            PlannedSeat(number=number, spare=number > plan.assessors)
-            for number in range(1, plan.assessors + plan.spare_seats + 1)
+        slots=name_slots(
+            (round_, sorted(brews.items()))
+            for round_, brews in enumerate(_draw_brews(plan, levels, rng), 1)
         ),
+        seats=list_seats(plan),
         servings=draw_servings(plan, levels, rng),
     )
 
@@ -118,22 +116,6 @@ def _draw_brews(plan: Plan, levels: Sequence[str], rng: Random) -> list[dict[str
             brews.append({table.warm_up: plan_warm_up_pots(plan)})
         brews.append(plan_table_pots(plan, shared[sitting] if shared else levels))
     return brews
-
-
-def _name_slots(brews: Sequence[dict[str, RoundPots]]) -> tuple[PlannedSlot, ...]:
-    """Name every slot by its sample and a number that runs on through the rounds."""
-    slots: list[PlannedSlot] = []
-    running: dict[str, int] = {}
-    for round_, levels in enumerate(brews, 1):
-        for level, pots in sorted(levels.items()):
-            for _ in range(pots.slots):
-                n = running[level] = running.get(level, 0) + 1
-                slots.append(
-                    PlannedSlot(
-                        name=f"{level}{n}", sample=level, n=n, round=round_, brews=pots.brews
-                    )
-                )
-    return tuple(slots)
 
 
 def draw_table_key(layout: Layout, rng: Random) -> dict[UUID, str]:

@@ -5,6 +5,7 @@ from itertools import groupby
 from random import Random
 from uuid import UUID
 
+from server.blinding.layouts import list_names
 from server.blinding.plans import Pots, Purpose
 from server.blinding.sealed import Layout, PlannedServing
 from server.blinding.table_allocation import allocate_cups
@@ -44,7 +45,7 @@ def _fill_sitting(
     ]
     filled = allocate_cups(
         cups,
-        list_slots(layout, servings[0].round),
+        list_names(layout.slots, servings[0].round),
         rng,
         share=layout.plan.pots != Pots.SEPARATE,
         spares=layout.plan.spare_seats,
@@ -71,7 +72,7 @@ def _draw_bowls(
     layout: Layout, servings: Sequence[PlannedServing], rng: Random
 ) -> dict[tuple[str, int], str]:
     """Draw the brew of every code and bowl on a table; each bowl is one of its own."""
-    slots = list_slots(layout, servings[0].round)
+    slots = list_names(layout.slots, servings[0].round)
     around = draw_ring(get_table(layout.plan), sorted(slots), rng)
     left = {level: rng.sample(names, len(names)) for level, names in sorted(slots.items())}
     return {
@@ -88,17 +89,8 @@ def fill_warm_ups(layout: Layout, rng: Random) -> Key:
     for round_, group in groupby(
         sorted(warm_ups, key=lambda one: one.round), key=lambda one: one.round
     ):
-        (names,) = list_slots(layout, round_).values()
+        (names,) = list_names(layout.slots, round_).values()
         servings = list(group)
         turns = rng.sample(servings, len(servings))
         key |= {one.cups[0].id: names[turn % len(names)] for turn, one in enumerate(turns)}
     return key
-
-
-def list_slots(layout: Layout, round_: int) -> dict[str, list[str]]:
-    """Return the brew slots of a round by sample."""
-    slots: dict[str, list[str]] = {}
-    for slot in layout.slots:
-        if slot.round == round_:
-            slots.setdefault(slot.sample, []).append(slot.name)
-    return slots

@@ -8,12 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.blinding.draw import (
-    check_balance,
-    draw_key,
-    draw_layout,
-    draw_tasting,
-)
+from server.blinding.draw import draw_key, draw_layout, draw_tasting
+from server.blinding.draw_balance import check_balance
 from server.blinding.plans import Plan, PositiveControl, Pots, Pourer, Purpose
 from server.blinding.seal import canonical
 from server.blinding.sealed import PlannedSample, SealedTasting

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.blinding.allocation import plan_pots
-from server.blinding.draw import check_balance, draw_tasting
+from server.blinding.draw import draw_tasting
+from server.blinding.draw_balance import check_balance
 from server.blinding.plans import Plan, PositiveControl, Pots, Pourer, Purpose
 from server.blinding.sealed import PlannedSample, SealedTasting
 from server.methods.registry import METHODS

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from server.blinding.alone import draw_alone
-from server.blinding.draw import check_balance, draw_tasting
+from server.blinding.draw import draw_tasting
+from server.blinding.draw_balance import check_balance
 from server.blinding.plans import Plan, Pots, Pourer
 from server.blinding.sealed import PlannedSample, SealedTasting
 from server.methods.asked import find_orders
