@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.methods.asked import find_model
-from server.reports import words
+from server.reports import amendment_words, limit_words
 from server.reports.alone import SHORTEST_SHUFFLE_S, Alone
 from server.reports.analysis import Analysis
 from server.reports.display import join_words, show_count
@@ -15,7 +15,7 @@ def limit_alone(analysis: Analysis) -> Iterator[str]:
     alone = analysis.alone
     if alone is None:
         return
-    yield words.SHUFFLED
+    yield limit_words.SHUFFLED
     yield from _limit_shuffles(alone)
     if not is_pair(analysis):
         yield _say_odd_known(analysis)
@@ -23,19 +23,19 @@ def limit_alone(analysis: Analysis) -> Iterator[str]:
 
 def _say_odd_known(analysis: Analysis) -> str:
     without = find_model(analysis.plan).without_d_prime
-    return fill(words.ODD_KNOWN if without else words.ODD_AND_DIRECTION_KNOWN, analysis)
+    return fill(limit_words.ODD_KNOWN if without else limit_words.ODD_AND_DIRECTION_KNOWN, analysis)
 
 
 def _limit_shuffles(alone: Alone) -> Iterator[str]:
     if alone.short:
         servings = show_count(alone.short, "serving")
-        yield words.SHORT_SHUFFLES.format(servings=servings, seconds=SHORTEST_SHUFFLE_S)
+        yield limit_words.SHORT_SHUFFLES.format(servings=servings, seconds=SHORTEST_SHUFFLE_S)
     if alone.untimed:
-        yield words.UNTIMED_SHUFFLES.format(servings=show_count(alone.untimed, "serving"))
+        yield limit_words.UNTIMED_SHUFFLES.format(servings=show_count(alone.untimed, "serving"))
     if alone.unshuffled:
-        yield words.NO_SHUFFLE.format(servings=show_count(alone.unshuffled, "serving"))
+        yield limit_words.NO_SHUFFLE.format(servings=show_count(alone.unshuffled, "serving"))
     if alone.unprepared:
-        yield words.NOT_COVERED.format(sittings=list_numbers(alone.unprepared))
+        yield limit_words.NOT_COVERED.format(sittings=list_numbers(alone.unprepared))
 
 
 def list_numbers(numbers: tuple[int, ...]) -> str:
@@ -52,7 +52,7 @@ def list_numbers(numbers: tuple[int, ...]) -> str:
 def say_orders(analysis: Analysis) -> str:
     """Say how often each serving order fell."""
     orders = ", ".join(f"{one.order} {one.served}" for one in analysis.orders)
-    return words.ORDERS_FELL.format(orders=orders)
+    return limit_words.ORDERS_FELL.format(orders=orders)
 
 
 def amend_alone(analysis: Analysis) -> Iterator[str]:
@@ -62,9 +62,9 @@ def amend_alone(analysis: Analysis) -> Iterator[str]:
         return
     if alone.lost:
         servings = show_count(alone.lost, "serving")
-        yield words.LOST[alone.lost == 1].format(servings=servings)
+        yield amendment_words.LOST[alone.lost == 1].format(servings=servings)
     if alone.corrected:
-        yield words.CORRECTED.format(sittings=list_numbers(alone.corrected))
+        yield amendment_words.CORRECTED.format(sittings=list_numbers(alone.corrected))
     photos = tuple(one.number for one in alone.sittings if one.photo)
     if photos:
-        yield words.PHOTOS.format(sittings=list_numbers(photos))
+        yield amendment_words.PHOTOS.format(sittings=list_numbers(photos))

@@ -1,6 +1,7 @@
 """What a contrast lets a finding say: which one thing the samples differ in, and which not.
 
-``""`` is nobody's contrast: the sentences that hold whatever differs stand in `reports.words`.
+``""`` is nobody's contrast: the sentences that hold whatever differs stand in
+`claim_words` and `next_words`.
 """
 
 from collections.abc import Mapping

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from server.blinding.plans import Plan
+from server.reports import claim_words, next_words
 from server.reports import contrast_words as words
-from server.reports import words as shared
 from server.reports.ladder_words import STEP
 from server.reports.soak_protocol import say_soak
 from server.reports.verdicts import Verdict
@@ -60,9 +60,9 @@ def forbid_by_contrast(
     if not contrast:
         return tuple(forbidden)
     if verdict in CLEAN and not rivals:
-        general, own = shared.NOT_THE_PART, words.NOT_THE_CAUSE[contrast]
+        general, own = claim_words.NOT_THE_PART, words.NOT_THE_CAUSE[contrast]
     elif verdict in NOT_SHOWN | CLEAN:
-        general, own = shared.NOT_CLEAN, words.NOT_CLEAN[contrast]
+        general, own = claim_words.NOT_CLEAN, words.NOT_CLEAN[contrast]
     else:
         return tuple(forbidden)
     replaced = tuple(own if one == general else one for one in forbidden)
@@ -97,5 +97,5 @@ def step_by_contrast(
         return tuple(steps)
     own = words.NEXT[plan.contrast]
     if plan.contrast == words.BREWERS:
-        return tuple(own if one == shared.NEXT_STATES else one for one in steps)
+        return tuple(own if one == next_words.NEXT_STATES else one for one in steps)
     return (*steps, own)

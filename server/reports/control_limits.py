@@ -1,7 +1,7 @@
 """What the controls showed, or that none was served, as limits of a conclusion."""
 
 from server.blinding.plans import Purpose
-from server.reports import words
+from server.reports import limit_words
 from server.reports.analysis import Analysis
 from server.reports.controls import ControlResult, DeclaredSize
 from server.reports.display import NO_VALUE, show_count, show_points, show_share
@@ -13,12 +13,20 @@ def say_null(analysis: Analysis) -> str:
     """Say what the null control showed, or that nothing is known of brews alone."""
     null = analysis.find_control(Purpose.NULL)
     if null is None and analysis.plan.single_cups:
-        return words.NULL_POINTLESS
+        return limit_words.NULL_POINTLESS
     if null is None:
-        return words.NULL_EMPTY if analysis.plan.null_control else suit(words.NO_NULL, analysis)
+        return (
+            limit_words.NULL_EMPTY
+            if analysis.plan.null_control
+            else suit(limit_words.NO_NULL, analysis)
+        )
     if analysis.exploratory:
-        return _fill(words.NULL_LEAD, null, analysis)
-    said = [_fill(words.NULL_NOTICED if null.detected else words.NULL_MISSED, null, analysis)]
+        return _fill(limit_words.NULL_LEAD, null, analysis)
+    said = [
+        _fill(
+            limit_words.NULL_NOTICED if null.detected else limit_words.NULL_MISSED, null, analysis
+        )
+    ]
     if not null.detected:
         said.append(_say_null_allows(null))
     return " ".join([*said, *_compare_with_test(null, analysis.level)])
@@ -29,19 +37,22 @@ def _compare_with_test(null: ControlResult, level: float) -> list[str]:
     limits = null.difference_interval
     if null.difference is None or limits is None:
         return []
-    known = (words.NULL_EXCEEDED, limits.low > 0), (words.NULL_ABOVE_TEST, limits.high < 0)
-    allows = next((one for one, is_so in known if is_so), words.NULL_NOT_EXCEEDED)
+    known = (
+        (limit_words.NULL_EXCEEDED, limits.low > 0),
+        (limit_words.NULL_ABOVE_TEST, limits.high < 0),
+    )
+    allows = next((one for one, is_so in known if is_so), limit_words.NULL_NOT_EXCEEDED)
     difference, low, high = (show_points(one) for one in (null.difference, *limits))
     compared = {"difference": difference, "low": low, "high": high, "level": show_share(level)}
-    return [words.NULL_AGAINST_TEST.format(**compared, allows=allows)]
+    return [limit_words.NULL_AGAINST_TEST.format(**compared, allows=allows)]
 
 
 def _say_null_allows(null: ControlResult) -> str:
     if null.critical is None:
-        return words.NULL_FEW.format(answers=show_count(null.trials, "answer"))
+        return limit_words.NULL_FEW.format(answers=show_count(null.trials, "answer"))
     if null.pd_upper is None:
-        return words.NULL_BELOW
-    return words.NULL_ALLOWS.format(upper=show_share(null.pd_upper))
+        return limit_words.NULL_BELOW
+    return limit_words.NULL_ALLOWS.format(upper=show_share(null.pd_upper))
 
 
 def say_positive(analysis: Analysis) -> list[str]:
@@ -51,7 +62,7 @@ def say_positive(analysis: Analysis) -> list[str]:
         if analysis.main.detected:
             return []
         planned = analysis.plan.positive_control is not None
-        return [fill(words.POSITIVE_EMPTY if planned else words.NO_POSITIVE, analysis)]
+        return [fill(limit_words.POSITIVE_EMPTY if planned else limit_words.NO_POSITIVE, analysis)]
     return [_say_declared(analysis, positive, positive.declared)]
 
 
@@ -72,15 +83,15 @@ def _show_limits(control: ControlResult, level: float) -> str:
     if control.pc_interval is None:
         return NO_VALUE
     low, high = (show_share(one) for one in control.pc_interval)
-    return words.LIMITS_RIGHT.format(level=show_share(level), low=low, high=high)
+    return limit_words.LIMITS_RIGHT.format(level=show_share(level), low=low, high=high)
 
 
 def _choose_positive(analysis: Analysis, positive: ControlResult) -> str:
     if analysis.exploratory:
-        return words.POSITIVE_LEAD
+        return limit_words.POSITIVE_LEAD
     if not positive.is_large_enough:
-        return words.POSITIVE_SMALL
-    return words.POSITIVE_PASSED if positive.passed else words.POSITIVE_MISSED
+        return limit_words.POSITIVE_SMALL
+    return limit_words.POSITIVE_PASSED if positive.passed else limit_words.POSITIVE_MISSED
 
 
 def _fill(template: str, control: ControlResult, analysis: Analysis, **more: str) -> str:

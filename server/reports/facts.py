@@ -17,16 +17,11 @@ from server.reports.display import (
     show_round_chance,
     show_share,
 )
+from server.reports.headline_words import EXPLORATORY_REASONS, ONE_TASTER, PANEL
 from server.reports.kinds.facts import collect_kinds, suit_kinds
+from server.reports.limit_words import STILL_ALLOWED
+from server.reports.pair_words import WITH_PAIRS, WITHOUT_CONTROLS
 from server.reports.verdicts import find_rivals
-from server.reports.words import (
-    EXPLORATORY_REASONS,
-    ONE_TASTER,
-    PANEL,
-    STILL_ALLOWED,
-    WITH_PAIRS,
-    WITHOUT_CONTROLS,
-)
 
 PLURALS = {"looks"}
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from server.methods.registry import get_method
-from server.reports import words
+from server.reports import blinding_words
 from server.reports.amendments import list_amendments
 from server.reports.analysis import Analysis
 from server.reports.contrast_words import SOAK
@@ -84,8 +84,8 @@ def conclude(analysis: Analysis) -> Finding:
         difference=analysis.plan.difference,
         samples=tuple(sample.label for sample in analysis.samples),
         blinding_level=analysis.blinding.level,
-        blinding=words.LEVELS[analysis.blinding.level],
-        blinding_reasons=tuple(words.say_cap(cap) for cap in analysis.blinding.caps),
+        blinding=blinding_words.LEVELS[analysis.blinding.level],
+        blinding_reasons=tuple(blinding_words.say_cap(cap) for cap in analysis.blinding.caps),
         seal=say_seal(analysis),
         may_say=(
             *say(family.list_may_say(analysis, verdict)),
@@ -125,7 +125,7 @@ def _list_numbers(analysis: Analysis, family: Family) -> tuple[NumberLine, ...]:
 def say_seal(analysis: Analysis) -> str:
     """Say whether the seal and the chain of events hold."""
     if analysis.seal_matches is False:
-        return words.SEAL_FAILS
+        return blinding_words.SEAL_FAILS
     if analysis.chain_problems:
-        return words.CHAIN_FAILS
-    return words.SEAL_OPEN if analysis.seal_matches is None else words.SEAL_HOLDS
+        return blinding_words.CHAIN_FAILS
+    return blinding_words.SEAL_OPEN if analysis.seal_matches is None else blinding_words.SEAL_HOLDS

@@ -8,7 +8,7 @@ from server.methods.asked import find_model
 from server.methods.registry import get_method
 from server.methods.traits import answers_yes_or_no
 from server.reports import brew_pick_words as pick_words
-from server.reports import gate_words, words
+from server.reports import gate_words, limit_words
 from server.reports.alone_limits import limit_alone, say_orders
 from server.reports.analysis import Analysis
 from server.reports.brew_picks import limit_by_brews
@@ -65,15 +65,15 @@ def list_limits(
         *_limit_room(analysis),
         _say_not_recorded(analysis),
         *limit_cues(analysis),
-        words.NO_COMPLIANCE,
+        limit_words.NO_COMPLIANCE,
     )
 
 
 def _limit_record(analysis: Analysis) -> Iterator[str]:
     reason = analysis.abandoning_reason or analysis.closing_reason
-    yield fill(words.INCOMPLETE, analysis, reason=quote(reason))
+    yield fill(limit_words.INCOMPLETE, analysis, reason=quote(reason))
     yield from _limit_one_brew(analysis)
-    yield words.NO_COMPLIANCE
+    yield limit_words.NO_COMPLIANCE
 
 
 def _limit_one_brew(analysis: Analysis) -> Iterator[str]:
@@ -98,13 +98,13 @@ def _limit_exploratory(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
 
 def _limit_count(analysis: Analysis) -> Iterator[str]:
     if any(one.outcome != analysis.main.outcome for one in analysis.alternatives):
-        yield words.DEPENDS
+        yield limit_words.DEPENDS
     if analysis.incomplete and NOT_UNSEALED not in analysis.exploratory:
         yield from _limit_incomplete(analysis)
     if analysis.answered > analysis.reach.planned:
-        yield fill(words.MORE, analysis)
+        yield fill(limit_words.MORE, analysis)
     if analysis.people.spare_answers:
-        spare = words.SPARE if analysis.plan.sequential is None else SPARE
+        spare = limit_words.SPARE if analysis.plan.sequential is None else SPARE
         yield spare.format(
             answers=show_count(analysis.people.spare_answers, "answer"),
             persons=show_count(analysis.people.spare_persons, "person", "persons"),
@@ -116,7 +116,7 @@ def _limit_incomplete(analysis: Analysis) -> Iterator[str]:
         yield fill(UNSERVED, analysis, reason=quote(analysis.closing_reason))
         return
     alone, reason = analysis.alone is not None, analysis.closing_reason
-    incomplete = words.INCOMPLETE_ALONE if alone and not reason else words.INCOMPLETE
+    incomplete = limit_words.INCOMPLETE_ALONE if alone and not reason else limit_words.INCOMPLETE
     yield fill(incomplete, analysis, reason=quote(reason))
     if not analysis.exploratory and not any(look.before_closing for look in analysis.looks):
         yield _say_still_valid(analysis)
@@ -126,7 +126,7 @@ def _say_still_valid(analysis: Analysis) -> str:
     if analysis.few is not None:
         return say_few(STILL_VALID, analysis)
     alone = analysis.alone is not None
-    return fill(words.STILL_VALID_ALONE if alone else words.STILL_VALID, analysis)
+    return fill(limit_words.STILL_VALID_ALONE if alone else limit_words.STILL_VALID, analysis)
 
 
 def limit_right(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
@@ -139,10 +139,10 @@ def _limit_estimate(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
     counts = analysis.counts
     if counts is None or analysis.main.detected:
         if counts and counts.pd_interval and counts.pd_interval.low == 0:
-            yield words.TWO_SIDED_TOUCHES
+            yield limit_words.TWO_SIDED_TOUCHES
         return
     if is_below_guessing(analysis):
-        yield words.NOT_ESTIMABLE
+        yield limit_words.NOT_ESTIMABLE
     if not analysis.exploratory and verdict != Verdict.NOT_DETECTED:  # there it may be said
         yield from say_still_allowed(analysis)
 
@@ -150,14 +150,14 @@ def _limit_estimate(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
 def _limit_people(analysis: Analysis) -> Iterator[str]:
     people = analysis.people
     if is_one_taster(analysis):
-        yield words.ONE_PERSON
+        yield limit_words.ONE_PERSON
     elif is_one_answer_each(analysis):
-        yield words.ONE_EACH
+        yield limit_words.ONE_EACH
     else:
         persons = show_count(people.persons, "person", "persons")
-        yield fill(words.REPLICATES, analysis, persons=persons)
+        yield fill(limit_words.REPLICATES, analysis, persons=persons)
     if any(cap.cause != "key_look" and cap.level == 2 for cap in analysis.blinding.caps):
-        yield words.POURER_PRESENT
+        yield limit_words.POURER_PRESENT
 
 
 def _limit_cups(analysis: Analysis) -> Iterator[str]:
@@ -171,29 +171,29 @@ def _limit_cups(analysis: Analysis) -> Iterator[str]:
         yield say_orders(analysis)
     elif _are_uneven(analysis):
         orders = ", ".join(f"{one.order} {one.served}" for one in analysis.orders)
-        yield words.UNEVEN_ORDERS.format(orders=orders)
+        yield limit_words.UNEVEN_ORDERS.format(orders=orders)
     if analysis.changes.calls_open:
         servings = show_count(analysis.changes.calls_open, "serving")
-        yield words.CALLS_OPEN.format(servings=servings)
+        yield limit_words.CALLS_OPEN.format(servings=servings)
 
 
 def _limit_room(analysis: Analysis) -> Iterator[str]:
     if analysis.unchecked:
-        items = join_words([words.CHECKS[item] for item in analysis.unchecked])
-        yield words.UNCHECKED.format(items=items)
+        items = join_words([limit_words.CHECKS[item] for item in analysis.unchecked])
+        yield limit_words.UNCHECKED.format(items=items)
     look = analysis.look
     if look is None:
-        yield suit(words.NO_LOOK_CHECK, analysis)
+        yield suit(limit_words.NO_LOOK_CHECK, analysis)
         return
-    cue = words.LOOK_CUE.format(cue=quote(look.cue)) if look.cue.strip() else ""
-    looked = suit(words.LOOKED_ONLY[look.is_cue], analysis)
+    cue = limit_words.LOOK_CUE.format(cue=quote(look.cue)) if look.cue.strip() else ""
+    looked = suit(limit_words.LOOKED_ONLY[look.is_cue], analysis)
     yield looked.format(k=look.found, n=look.tried) + cue
 
 
 def _say_not_recorded(analysis: Analysis) -> str:
     judged = {one.name for one in analysis.properties}
-    unjudged = [f"{what}, " for name, what in words.UNJUDGED.items() if name not in judged]
-    return words.NOT_RECORDED.format(unjudged="".join(unjudged))
+    unjudged = [f"{what}, " for name, what in limit_words.UNJUDGED.items() if name not in judged]
+    return limit_words.NOT_RECORDED.format(unjudged="".join(unjudged))
 
 
 def _are_uneven(analysis: Analysis) -> bool:
@@ -203,11 +203,11 @@ def _are_uneven(analysis: Analysis) -> bool:
 
 def _say_pots(analysis: Analysis) -> str:
     if analysis.shared_pots:
-        return words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
+        return limit_words.SHARED_POTS.format(servings=show_count(analysis.shared_pots, "serving"))
     if analysis.plan.single_cups:
-        return words.EACH_CUP
+        return limit_words.EACH_CUP
     blended = analysis.plan.pots == Pots.BLEND
-    return suit(words.BLENDS if blended else words.LIKE_CUPS, analysis)
+    return suit(limit_words.BLENDS if blended else limit_words.LIKE_CUPS, analysis)
 
 
 def _say_sampled(analysis: Analysis) -> Iterator[str]:
@@ -220,9 +220,9 @@ def _say_sampled(analysis: Analysis) -> Iterator[str]:
         < one.slots_served
     ]
     if analysis.plan.single_cups and counted:
-        yield words.SAMPLED.format(
+        yield limit_words.SAMPLED.format(
             counts="; ".join(
-                words.SAMPLED_ONE.format(
+                limit_words.SAMPLED_ONE.format(
                     property=name, read=read, brews=one.slots_served, label=one.label
                 )
                 for name, read, one in counted
@@ -233,7 +233,7 @@ def _say_sampled(analysis: Analysis) -> Iterator[str]:
 def _say_property(one: PropertyState) -> str:
     worst = NO_VALUE if one.worst is None else f"up to {show_apart(one.worst, one.unit)}"
     mixed = one.mixed and one.state == Match.NOT_MEASURED
-    return words.PROPERTY["mixed" if mixed else one.state].format(
+    return limit_words.PROPERTY["mixed" if mixed else one.state].format(
         Name=one.name.capitalize(), worst=worst, limit=f"{show_number(one.limit)} {one.unit}"
     )
 
@@ -243,7 +243,7 @@ def _say_how_many_brews(analysis: Analysis) -> str:
     if all(one.brews_served == 1 for one in analysis.brews):
         pots = join_words([f"one pot of “{one.label}”" for one in analysis.brews])
         return pick_words.ONE_POT_EACH.format(pots=pots)
-    return words.BREWS.format(brews=say_brews(analysis))
+    return limit_words.BREWS.format(brews=say_brews(analysis))
 
 
 def say_brews(analysis: Analysis) -> str:

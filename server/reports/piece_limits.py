@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from server.reports import specimen_words as words
 from server.reports.display import join_words, show_count, show_p, show_range
+from server.reports.limit_words import PIECE
 from server.reports.specimens import PieceAge, SamplePieces
-from server.reports.words import PIECE
 from server.stats.brew_trend import TrendResult
 
 LEVEL = 0.05

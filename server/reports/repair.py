@@ -8,7 +8,7 @@ from server.blinding.plans import Plan, Pots, Pourer, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.asked import find_model
 from server.methods.registry import YES_NO
-from server.reports import words
+from server.reports import next_words
 from server.reports.analysis import Analysis
 from server.reports.display import join_words
 from server.reports.facts import can_be_controlled, lacks_null, list_rivals, suit
@@ -117,22 +117,22 @@ def _repair_blinding(analysis: Analysis, _: Verdict) -> Iterator[Step]:
     if open_by_pourer:
         planned = analysis.plan.pourer
         absent = {} if planned != Pourer.TASTER else {"pourer": Pourer.ABSENT.value}
-        yield absent, words.REPAIR_POURER
+        yield absent, next_words.REPAIR_POURER
     else:
-        yield {}, words.REPAIR_KEY
+        yield {}, next_words.REPAIR_KEY
 
 
 def _repair_pots(analysis: Analysis, _: Verdict) -> Iterator[Step]:
     if analysis.plan.pots == Pots.SINGLE:
         better = Pots.BLEND if analysis.plan.alone else Pots.SEPARATE
-        yield {"pots": better.value}, suit(words.REPAIR_POTS, analysis)
+        yield {"pots": better.value}, suit(next_words.REPAIR_POTS, analysis)
     null = analysis.find_control(Purpose.NULL)
     if null is None or not null.detected or analysis.exploratory:
         return
     if analysis.plan.pots == Pots.BLEND:
-        yield {}, words.NEXT_LARGER_BLEND
+        yield {}, next_words.NEXT_LARGER_BLEND
     else:
-        yield {"pots": Pots.BLEND.value}, words.REPAIR_BLEND
+        yield {"pots": Pots.BLEND.value}, next_words.REPAIR_BLEND
 
 
 def _repair_match(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
@@ -141,12 +141,12 @@ def _repair_match(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     rivals = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
     properties = [one for one in rivals if one != "looks"]
     if properties:
-        yield {}, words.REPAIR_MATCH.format(rivals=join_words(properties))
+        yield {}, next_words.REPAIR_MATCH.format(rivals=join_words(properties))
     if "looks" in rivals:
-        yield {}, words.NEXT_LOOKS
+        yield {}, next_words.NEXT_LOOKS
     unread = list_rivals(analysis, Match.NOT_MEASURED)
     if unread:
-        yield {}, words.NEXT_MEASURE.format(rivals=join_words(unread))
+        yield {}, next_words.NEXT_MEASURE.format(rivals=join_words(unread))
 
 
 def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
@@ -154,24 +154,24 @@ def _repair_size(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     if verdict not in TOO_FEW or plan.several == "people":
         return  # the mean of people needs people, see `_ask_people`
     if needed is None:
-        yield {}, words.NEXT_TOO_SMALL
+        yield {}, next_words.NEXT_TOO_SMALL
     elif plan.trials >= needed:
-        yield {}, words.REPAIR_GAPS
+        yield {}, next_words.REPAIR_GAPS
     elif plan.method in YES_NO:
         people = min(MOST_PEOPLE, _divide_up(needed, plan.rounds))
-        yield {"assessors": str(people)}, say_trials(words.NEXT_TRIALS, needed)
+        yield {"assessors": str(people)}, say_trials(next_words.NEXT_TRIALS, needed)
         if people * plan.rounds < needed:
             most = people * plan.rounds
-            yield {}, words.REPAIR_SITTINGS.format(most=most, trials=needed)
+            yield {}, next_words.REPAIR_SITTINGS.format(most=most, trials=needed)
     elif plan.alone:
         yield from _add_sittings(plan, needed)
     else:
         rounds, people = _spread(needed, plan.assessors)
         fields = {"rounds": (rounds, plan.rounds), "assessors": (people, plan.assessors)}
         changed = {name: str(new) for name, (new, old) in fields.items() if new != old}
-        yield changed, say_trials(words.NEXT_TRIALS, needed)
+        yield changed, say_trials(next_words.NEXT_TRIALS, needed)
         if rounds * people < needed:
-            yield {}, words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
+            yield {}, next_words.REPAIR_SITTINGS.format(most=rounds * people, trials=needed)
 
 
 def _ask_people(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
@@ -208,11 +208,11 @@ def _repair_stopping(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
 
 def _add_sittings(plan: Plan, needed: int) -> Iterator[Step]:
     sittings = min(MOST_SITTINGS, _divide_up(needed, plan.rounds))
-    yield {"sittings": str(sittings)}, say_trials(words.NEXT_TRIALS, needed)
+    yield {"sittings": str(sittings)}, say_trials(next_words.NEXT_TRIALS, needed)
     most = sittings * plan.rounds
     if most < needed:
         short = {"most": most, "sittings": sittings, "trials": needed}
-        yield {}, words.REPAIR_MORE_SITTINGS.format(**short)
+        yield {}, next_words.REPAIR_MORE_SITTINGS.format(**short)
 
 
 def _spread(needed: int, assessors: int) -> tuple[int, int]:
@@ -232,11 +232,11 @@ def _repair_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     if verdict in MISSED and analysis.find_control(Purpose.POSITIVE) is None:
         planned = analysis.plan.positive_control is not None
         many = verdict not in TOO_FEW  # there more people are asked for
-        yield {} if planned else _add_positive(analysis, many), words.REPAIR_POSITIVE
+        yield {} if planned else _add_positive(analysis, many), next_words.REPAIR_POSITIVE
     if verdict == Verdict.INCONCLUSIVE_CONTROL_SMALL:
         yield from _enlarge_positive(analysis)
     if verdict in TOLD_APART and lacks_null(analysis):
-        yield {} if analysis.plan.null_control else {"null_control": "on"}, words.REPAIR_NULL
+        yield {} if analysis.plan.null_control else {"null_control": "on"}, next_words.REPAIR_NULL
 
 
 def _enlarge_positive(analysis: Analysis) -> Iterator[Step]:
@@ -244,24 +244,24 @@ def _enlarge_positive(analysis: Analysis) -> Iterator[Step]:
     positive = analysis.find_control(Purpose.POSITIVE)
     needed = positive.declared.trials_needed if positive and positive.declared else None
     if needed is None:
-        yield {}, words.NEXT_POSITIVE_LARGER
+        yield {}, next_words.NEXT_POSITIVE_LARGER
         return
     rounds = _divide_up(needed, analysis.plan.assessors)
-    reason = say_trials(words.NEXT_POSITIVE_MORE, needed)
+    reason = say_trials(next_words.NEXT_POSITIVE_MORE, needed)
     yield {"positive_rounds": str(rounds)} if rounds <= MOST_ROUNDS else {}, reason
 
 
 def _look_for_controls(analysis: Analysis, verdict: Verdict) -> Iterator[Step]:
     """Say what another test, or a helper, could control."""
     if verdict in MISSED and not analysis.two_sided:
-        yield {}, choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
+        yield {}, choose_helped(analysis, next_words.NEXT_POSITIVE, next_words.NEXT_POSITIVE_ALONE)
     if verdict in TOLD_APART and lacks_null(analysis):
-        yield {}, choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
+        yield {}, choose_helped(analysis, next_words.NEXT_NULL, next_words.NEXT_NULL_ALONE)
 
 
 def _add_positive(analysis: Analysis, many: bool) -> dict[str, str]:
-    room = LONGEST_LABEL - len(words.REPAIR_LABEL.format(a=""))
-    label = words.REPAIR_LABEL.format(a=analysis.samples[0].label[:room])
+    room = LONGEST_LABEL - len(next_words.REPAIR_LABEL.format(a=""))
+    label = next_words.REPAIR_LABEL.format(a=analysis.samples[0].label[:room])
     rounds = _count_positive_rounds(analysis.plan) if many else 1
     return {
         "positive_control": "on",

@@ -6,7 +6,7 @@ from server.blinding.plans import Pots, Purpose
 from server.brewing.match import Verdict as Match
 from server.methods.registry import get_method
 from server.methods.traits import has_controls
-from server.reports import brew_pick_words, words
+from server.reports import brew_pick_words, next_words
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, choose_by_verdict, fill_all
 from server.reports.cue_limits import list_cues
@@ -38,19 +38,19 @@ def remove_rivals(analysis: Analysis) -> Iterator[str]:
     bring = list_rivals(analysis, Match.NOT_MATCHED, Match.BORDERLINE)
     properties = [one for one in bring if one != "looks"]
     if properties:
-        yield words.NEXT_MATCH.format(rivals=join_words(properties))
+        yield next_words.NEXT_MATCH.format(rivals=join_words(properties))
     if "looks" in bring:
-        yield words.NEXT_LOOKS
+        yield next_words.NEXT_LOOKS
     if measure:
-        yield words.NEXT_MEASURE.format(rivals=join_words(measure))
+        yield next_words.NEXT_MEASURE.format(rivals=join_words(measure))
 
 
 def _ask_further(analysis: Analysis) -> Iterator[str]:
     if lacks_null(analysis):
-        yield choose_helped(analysis, words.NEXT_NULL, words.NEXT_NULL_ALONE)
+        yield choose_helped(analysis, next_words.NEXT_NULL, next_words.NEXT_NULL_ALONE)
     if analysis.plan.direction is None:
-        yield words.NEXT_DIRECTION_THEN if lacks_null(analysis) else words.NEXT_DIRECTION
-    yield words.NEXT_STATES
+        yield next_words.NEXT_DIRECTION_THEN if lacks_null(analysis) else next_words.NEXT_DIRECTION
+    yield next_words.NEXT_STATES
 
 
 def choose_helped(analysis: Analysis, step: str, helped: str) -> str:
@@ -61,64 +61,68 @@ def choose_helped(analysis: Analysis, step: str, helped: str) -> str:
 
 def _step_after_brews(analysis: Analysis, _: Verdict) -> list[str]:
     blended = analysis.plan.pots == Pots.BLEND
-    return [words.NEXT_LARGER_BLEND if blended else words.NEXT_BLEND]
+    return [next_words.NEXT_LARGER_BLEND if blended else next_words.NEXT_BLEND]
 
 
 def _step_after_not_detected(analysis: Analysis, _: Verdict) -> list[str]:
     counts = analysis.counts
-    enough = words.NEXT_ENOUGH if counts and counts.pd_upper is not None else words.NEXT_SMALLER
+    enough = (
+        next_words.NEXT_ENOUGH
+        if counts and counts.pd_upper is not None
+        else next_words.NEXT_SMALLER
+    )
     return [fill(enough, analysis), *ask_panel(analysis)]
 
 
 def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     needed, steps = analysis.reach.trials_needed, list(_improve_positive(analysis))
     if needed is None:
-        steps.append(words.NEXT_TOO_SMALL)
+        steps.append(next_words.NEXT_TOO_SMALL)
     elif needed > analysis.main.trials:
-        steps.insert(0, say_trials(words.NEXT_TRIALS, needed))
+        steps.insert(0, say_trials(next_words.NEXT_TRIALS, needed))
     return [*steps, *ask_panel(analysis)]
 
 
 def _improve_positive(analysis: Analysis) -> Iterator[str]:
     positive = analysis.find_control(Purpose.POSITIVE)
     if positive is None or positive.declared is None:
-        yield choose_helped(analysis, words.NEXT_POSITIVE, words.NEXT_POSITIVE_ALONE)
+        yield choose_helped(analysis, next_words.NEXT_POSITIVE, next_words.NEXT_POSITIVE_ALONE)
     elif not positive.is_large_enough:
         needed = positive.declared.trials_needed
-        larger = words.NEXT_POSITIVE_LARGER
-        yield larger if needed is None else say_trials(words.NEXT_POSITIVE_MORE, needed)
+        larger = next_words.NEXT_POSITIVE_LARGER
+        yield larger if needed is None else say_trials(next_words.NEXT_POSITIVE_MORE, needed)
     elif not positive.detected:
-        yield words.NEXT_POSITIVE_MISSED
+        yield next_words.NEXT_POSITIVE_MISSED
 
 
 def ask_panel(analysis: Analysis) -> list[str]:
     """Point to a panel, if one person tasted."""
-    return [words.NEXT_PANEL] if is_one_taster(analysis) else []
+    return [next_words.NEXT_PANEL] if is_one_taster(analysis) else []
 
 
 def _step_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
     if NOT_UNSEALED in analysis.exploratory:
-        return [words.NEXT_UNSEAL]
+        return [next_words.NEXT_UNSEAL]
     broken = {SEAL_MISMATCH, CHAIN_BROKEN} & set(analysis.exploratory)
-    again = words.NEXT_AGAIN if analysis.alone is None else words.NEXT_AGAIN_ALONE
-    return [*([words.NEXT_SEAL] if broken else []), *_mend_cues(analysis), again]
+    again = next_words.NEXT_AGAIN if analysis.alone is None else next_words.NEXT_AGAIN_ALONE
+    return [*([next_words.NEXT_SEAL] if broken else []), *_mend_cues(analysis), again]
 
 
 def _mend_cues(analysis: Analysis) -> list[str]:
     if CUES not in analysis.exploratory:
         return []
-    return [words.NEXT_CUES.format(cues=list_cues(analysis.cues))]
+    return [next_words.NEXT_CUES.format(cues=list_cues(analysis.cues))]
 
 
 _NEXT: Mapping[Verdict, Say] = {
     Verdict.TOLD_APART: _step_after_told_apart,
     Verdict.TOLD_APART_BREWS: _step_after_brews,
-    Verdict.TOLD_APART_POTS: fill_all(words.NEXT_BREWS),
+    Verdict.TOLD_APART_POTS: fill_all(next_words.NEXT_BREWS),
     Verdict.TOLD_APART_ONE_BREW: fill_all(brew_pick_words.NEXT),
     Verdict.NOT_DETECTED: _step_after_not_detected,
     Verdict.INCONCLUSIVE_WEAK: _step_after_miss,
-    Verdict.BELOW_GUESSING: fill_all(words.NEXT_CHECK),
+    Verdict.BELOW_GUESSING: fill_all(next_words.NEXT_CHECK),
     Verdict.EXPLORATORY: _step_after_exploring,
-    Verdict.ABANDONED: fill_all(words.NEXT_AGAIN),
-    Verdict.NO_ANSWERS: fill_all(words.NEXT_AGAIN),
+    Verdict.ABANDONED: fill_all(next_words.NEXT_AGAIN),
+    Verdict.NO_ANSWERS: fill_all(next_words.NEXT_AGAIN),
 }

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from server.blinding.seal import spaced
+from server.reports import blinding_words, headline_words
 from server.reports import table_method_words as method_words
-from server.reports import words as shared_words
 from server.reports.amendments import amend_table
 from server.reports.facts import say_be
 from server.reports.numbers import NumberLine, ReadingLine
@@ -95,8 +95,8 @@ def conclude_table(analysis: TableAnalysis) -> TableFinding:
         seal=say_table_seal(analysis),
         seal_hash=analysis.seal,
         blinding_level=analysis.blinding.level,
-        blinding=shared_words.LEVELS[analysis.blinding.level],
-        blinding_reasons=tuple(shared_words.say_cap(cap) for cap in analysis.blinding.caps),
+        blinding=blinding_words.LEVELS[analysis.blinding.level],
+        blinding_reasons=tuple(blinding_words.say_cap(cap) for cap in analysis.blinding.caps),
         numbers=list_table_numbers(analysis),
         readings=list_table_readings(analysis) if counts else (),
     )
@@ -105,7 +105,7 @@ def conclude_table(analysis: TableAnalysis) -> TableFinding:
 def say_headline(analysis: TableAnalysis, verdict: TableVerdict) -> str:
     """Say the conclusion in one sentence."""
     reasons = [
-        shared_words.EXPLORATORY_REASONS[one].format(seal=spaced(analysis.plan.extends))
+        headline_words.EXPLORATORY_REASONS[one].format(seal=spaced(analysis.plan.extends))
         for one in analysis.exploratory[:1]
     ]
     declared = find_declared(analysis)
@@ -129,8 +129,8 @@ def say_reason(reason: Reason, about: str) -> str:
 def say_table_seal(analysis: TableAnalysis) -> str:
     """Say whether the seal and the chain of events hold."""
     if analysis.seal_matches is False:
-        return shared_words.SEAL_FAILS
+        return blinding_words.SEAL_FAILS
     if analysis.chain_problems:
-        return shared_words.CHAIN_FAILS
+        return blinding_words.CHAIN_FAILS
     open_ = analysis.seal_matches is None
-    return shared_words.SEAL_OPEN if open_ else shared_words.SEAL_HOLDS
+    return blinding_words.SEAL_OPEN if open_ else blinding_words.SEAL_HOLDS

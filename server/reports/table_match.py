@@ -4,8 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from server.brewing.match import Verdict as Match
-from server.reports import labels, table_words
-from server.reports import words as shared_words
+from server.reports import claim_words, labels, table_words
 from server.reports.brews import PropertyState
 from server.reports.display import show_apart, show_number
 from server.reports.facts import say_be
@@ -20,14 +19,14 @@ def say_rivals(analysis: TableAnalysis) -> tuple[str, ...]:
     if decide_table(analysis) not in RIVAL_STATES:
         return ()
     rivals = say_be(list_rivals(analysis), "is", "are")
-    return (shared_words.RIVAL.format(rivals=rivals),)
+    return (claim_words.RIVAL.format(rivals=rivals),)
 
 
 def forbid_beside_rivals(analysis: TableAnalysis) -> tuple[str, ...]:
     """Say that nothing speaks against these other causes."""
     if decide_table(analysis) not in RIVAL_STATES:
         return ()
-    return (shared_words.NOT_BUT_RIVAL.format(rivals=" or ".join(list_rivals(analysis))),)
+    return (claim_words.NOT_BUT_RIVAL.format(rivals=" or ".join(list_rivals(analysis))),)
 
 
 def list_match_limits(analysis: TableAnalysis) -> tuple[str, ...]:

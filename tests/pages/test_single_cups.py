@@ -5,7 +5,7 @@ from uuid import UUID
 
 import pytest
 
-from server.reports.words import EACH_CUP
+from server.reports.limit_words import EACH_CUP
 from server.tastings.alone import prepare_sitting
 from server.tastings.seating import take_seat
 from tests.conftest import look_up

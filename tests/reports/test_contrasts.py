@@ -7,8 +7,8 @@ from itertools import product
 import pytest
 
 from server.blinding.plans import Plan
+from server.reports import claim_words, next_words
 from server.reports import contrast_words as words
-from server.reports import words as shared
 from server.reports.contrasts import (
     CLEAN,
     NOT_SHOWN,
@@ -63,7 +63,7 @@ def list_sentences(finding):
 def test_every_verdict_has_whole_sentences_in_allowed_words(contrast, rivals):
     for verdict in Verdict:
         said = say_of_contrast(plan(contrast), verdict, rivals)
-        forbidden = forbid_by_contrast(plan(contrast), verdict, rivals, [shared.NOT_THE_PART])
+        forbidden = forbid_by_contrast(plan(contrast), verdict, rivals, [claim_words.NOT_THE_PART])
         for sentence in (*said, *forbidden, words.LIMITS[contrast], words.CHOICES[contrast]):
             assert re.search(r"^[A-Z].*\.$", sentence), sentence
             assert not FORBIDDEN.search(sentence), sentence
@@ -96,7 +96,7 @@ def test_what_was_told_apart_is_said_as_the_contrast_allows(tell_whole, contrast
     assert finding.verdict == Verdict.TOLD_APART
     assert finding.may_say[-1] == words.TOLD_APART[contrast]
     assert words.NOT_THE_CAUSE[contrast] in finding.may_not_say
-    assert shared.NOT_THE_PART not in finding.may_not_say
+    assert claim_words.NOT_THE_PART not in finding.may_not_say
 
 
 @pytest.mark.parametrize("contrast", CONTRASTS)
@@ -104,7 +104,7 @@ def test_what_was_missed_clears_nothing(tell_whole, contrast):
     finding = conclude(tell_whole, contrast, found=False)
     assert finding.verdict in NOT_SHOWN
     assert words.NOT_CLEAN[contrast] in finding.may_not_say
-    assert shared.NOT_CLEAN not in finding.may_not_say
+    assert claim_words.NOT_CLEAN not in finding.may_not_say
 
 
 @pytest.mark.parametrize("contrast", CONTRASTS)
@@ -114,7 +114,7 @@ def test_beside_a_rival_cause_nothing_is_said_of_the_part(make_story, contrast):
     assert finding.verdict == Verdict.TOLD_APART_NOT_MATCHED
     assert not {words.TOLD_APART[contrast], words.SPEAKS_OF[contrast]} & set(finding.may_say)
     assert finding.may_not_say[0] == "That anything but temperature made them differ."
-    assert shared.NOT_THE_PART in finding.may_not_say
+    assert claim_words.NOT_THE_PART in finding.may_not_say
 
 
 def test_a_soak_speaks_of_jars_and_of_no_coffee(tell_whole):
@@ -135,16 +135,16 @@ def test_plain_water_needs_no_reading_of_strength(make_story):
 def test_two_brewers_are_never_told_to_try_other_states_of_a_part(tell_whole):
     steps = conclude(tell_whole, "whole brewer").next_steps
     assert words.NEXT["whole brewer"] in steps
-    assert shared.NEXT_STATES not in steps
+    assert next_words.NEXT_STATES not in steps
 
 
 def test_a_plan_that_names_no_contrast_says_what_it_always_said(tell_whole):
     finding = conclude(tell_whole, "")
-    assert shared.NOT_THE_PART in finding.may_not_say
+    assert claim_words.NOT_THE_PART in finding.may_not_say
     own = {*words.TOLD_APART.values(), *words.LIMITS.values(), *words.NEXT.values()}
     assert not own & set(list_sentences(finding))
-    steps = [shared.NEXT_STATES]
-    assert step_by_contrast(plan(""), Verdict.TOLD_APART, False, steps) == (shared.NEXT_STATES,)
+    steps = [next_words.NEXT_STATES]
+    assert step_by_contrast(plan(""), Verdict.TOLD_APART, False, steps) == (next_words.NEXT_STATES,)
 
 
 def test_what_people_typed_is_never_reworded():

@@ -3,7 +3,7 @@
 import pytest
 
 from server.blinding.events import Kind
-from server.reports import words
+from server.reports import limit_words, next_words
 from server.reports.repair import suggest_repair
 
 SINGLE = {"cup_ml": "30", "pot_ml": "30"}
@@ -32,8 +32,8 @@ def list_slots(story, level, number):
 
 def test_the_finding_says_that_no_pot_was_shared(story):
     finding = story.taste(11).close().unseal().conclude()
-    assert words.EACH_CUP in finding.limits
-    assert words.LIKE_CUPS not in finding.limits
+    assert limit_words.EACH_CUP in finding.limits
+    assert limit_words.LIKE_CUPS not in finding.limits
 
 
 def test_brews_that_were_read_stand_for_the_others_and_are_counted(story):
@@ -88,7 +88,7 @@ def test_no_null_control_is_asked_for_where_none_can_be_served(story):
     read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
     analysis = story.taste(11).close().unseal().analyse()
     finding = story.conclude()
-    assert words.NULL_POINTLESS in finding.limits
-    assert words.NO_NULL not in finding.limits
-    assert words.NEXT_NULL not in finding.next_steps
+    assert limit_words.NULL_POINTLESS in finding.limits
+    assert limit_words.NO_NULL not in finding.limits
+    assert next_words.NEXT_NULL not in finding.next_steps
     assert "null_control" not in suggest_repair(analysis).changes

@@ -6,10 +6,10 @@ import pytest
 
 from server.blinding.bench_plans import BenchPlan, PlannedSpecimen
 from server.blinding.events import Kind
+from server.reports.limit_words import PIECE
 from server.reports.specimen_words import AGES, FIRST_OF_NEW, NOT_NAMED, PIECES
 from server.reports.table_limits import list_table_limits
 from server.reports.tables import list_tables
-from server.reports.words import PIECE
 from tests.reports.test_words import FORBIDDEN
 from tests.scored_tables import analyse, draw, give_means
 

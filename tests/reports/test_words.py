@@ -8,7 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.blinding.events import CHECKLIST, Kind
-from server.reports import labels, words
+from server.reports import (
+    amendment_words,
+    blinding_words,
+    claim_words,
+    headline_words,
+    labels,
+    limit_words,
+    next_words,
+    pair_words,
+)
 from server.reports.exports import render_text
 from server.reports.tables import list_tables
 
@@ -16,6 +25,16 @@ FORBIDDEN = re.compile(
     r"safe|\bprov(e|es|ed|en|ing)\b|\bproof\b|\bsame\b|no difference|\bcompl(y|ies|ied)\b"
     r"|\bidentical\b|\bequivalent\b|\btaint",
     re.IGNORECASE,
+)
+SAID = (
+    headline_words,
+    claim_words,
+    limit_words,
+    amendment_words,
+    next_words,
+    blinding_words,
+    pair_words,
+    labels,
 )
 READINGS = st.sampled_from([[], ["1.30"], ["1.36"], ["1.45"]])
 POTS = st.sampled_from(["separate", "blend", "single"])
@@ -169,6 +188,7 @@ def test_the_pattern_finds_what_it_is_for(written):
 
 
 def test_no_sentence_at_all_uses_a_forbidden_word():
-    said = {**vars(words), **vars(labels)}
-    written = " ".join(repr(value) for name, value in said.items() if name.isupper())
+    written = " ".join(
+        repr(value) for said in SAID for name, value in vars(said).items() if name.isupper()
+    )
     assert not FORBIDDEN.search(written)

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from server.reports import claims
-from server.reports import words as shared
+from server.reports import claim_words, claims, limit_words
 from server.reports.analysis import Analysis
 from server.reports.claims import Say
 from server.reports.control_limits import say_positive
@@ -45,7 +44,7 @@ def limit_numbers(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
     """Say what narrows the numbers of a similarity test."""
     few = analysis.few
     if verdict not in OWN and few is not None and not analysis.exploratory:
-        yield shared.NOT_ESTIMABLE if few.upper is None else say_few(words.NOT_FEW, analysis)
+        yield limit_words.NOT_ESTIMABLE if few.upper is None else say_few(words.NOT_FEW, analysis)
     if analysis.plan.rounds * analysis.plan.sittings > 1:
         yield words.ONE_EACH_NEEDED
     if analysis.main.trials < FEWEST_ADVISED:
@@ -57,7 +56,7 @@ def limit_numbers(analysis: Analysis, verdict: Verdict) -> Iterator[str]:
 
 
 def _say_passed(analysis: Analysis, verdict: Verdict) -> list[str]:
-    told = fill(shared.PANEL_COULD, analysis) if verdict == Verdict.FEW_TOLD_APART else ""
+    told = fill(claim_words.PANEL_COULD, analysis) if verdict == Verdict.FEW_TOLD_APART else ""
     said = (words.PASSED, words.AT_LIMIT, words.UPPER, words.SEALED)
     return [*([told] if told else []), *(say_few(one, analysis) for one in said)]
 
@@ -72,15 +71,24 @@ def _say_counted(analysis: Analysis, _: Verdict) -> list[str]:
 
 
 def _forbid_after_pass(analysis: Analysis, verdict: Verdict) -> list[str]:
-    apart = [shared.NOT_WHY, shared.NOT_THE_PART] if verdict == Verdict.FEW_TOLD_APART else []
-    people = shared.NOT_PEOPLE if is_one_taster(analysis) else words.NOT_BEYOND
+    apart = (
+        [claim_words.NOT_WHY, claim_words.NOT_THE_PART] if verdict == Verdict.FEW_TOLD_APART else []
+    )
+    people = claim_words.NOT_PEOPLE if is_one_taster(analysis) else words.NOT_BEYOND
     smaller = say_few(words.NOT_SMALLER, analysis)
-    return [*apart, shared.NOT_ALIKE, shared.NOT_NOBODY, smaller, shared.NOT_CLEAN, people]
+    return [
+        *apart,
+        claim_words.NOT_ALIKE,
+        claim_words.NOT_NOBODY,
+        smaller,
+        claim_words.NOT_CLEAN,
+        people,
+    ]
 
 
 def _forbid_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     more = say_few(words.NOT_MORE, analysis)
-    return [more, words.NOT_TOLD_APART, shared.NOT_ALIKE, shared.NOT_NOBODY]
+    return [more, words.NOT_TOLD_APART, claim_words.NOT_ALIKE, claim_words.NOT_NOBODY]
 
 
 _MAY_SAY: Mapping[Verdict, Say] = {

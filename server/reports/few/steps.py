@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 
 from server.blinding.plans import Purpose
-from server.reports import steps
-from server.reports import words as shared
+from server.reports import next_words, steps
 from server.reports.analysis import Analysis
 from server.reports.display import show_share
 from server.reports.facts import suit
@@ -42,4 +41,4 @@ def say_people(people: int) -> str:
 def ask_for_control(analysis: Analysis) -> Iterator[str]:
     """Ask for a known difference, if none was served."""
     if analysis.find_control(Purpose.POSITIVE) is None:
-        yield suit(shared.NEXT_POSITIVE, analysis)
+        yield suit(next_words.NEXT_POSITIVE, analysis)

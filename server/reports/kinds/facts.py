@@ -2,7 +2,7 @@
 
 from server.reports.analysis import Analysis
 from server.reports.kinds import words
-from server.reports.words import WITH_PAIRS
+from server.reports.pair_words import WITH_PAIRS
 
 
 def collect_kinds(analysis: Analysis) -> dict[str, object]:

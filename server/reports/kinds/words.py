@@ -3,7 +3,7 @@
 Each stands in place of a sentence about right answers among so many.
 """
 
-from server.reports import words as shared
+from server.reports import claim_words, limit_words, next_words
 
 FOUND = {
     "a-not-a": (
@@ -28,23 +28,27 @@ LIKE_CUPS = {
         "Cups of each sample came from several brews: where they are few, "
         "pots may be told apart instead of samples."
     ),
-    "same-different": shared.LIKE_CUPS,
+    "same-different": limit_words.LIKE_CUPS,
 }
 INSTEAD = {
-    shared.BY_GUESSING: BY_GUESSING,
-    shared.NOT_REACHED: NOT_REACHED,
-    shared.NEXT_NULL: shared.NEXT_NULL_PAIR,
-    shared.NEXT_POSITIVE: shared.NEXT_POSITIVE_PAIR,
+    claim_words.BY_GUESSING: BY_GUESSING,
+    claim_words.NOT_REACHED: NOT_REACHED,
+    next_words.NEXT_NULL: next_words.NEXT_NULL_PAIR,
+    next_words.NEXT_POSITIVE: next_words.NEXT_POSITIVE_PAIR,
 }
 NO_NULL = {
-    "a-not-a": shared.NO_NULL,
+    "a-not-a": limit_words.NO_NULL,
     "same-different": (
         "Pairs of one sample came from two brews or one blend: "
         "what brews alone do shows in how often these were called different."
     ),
 }
-BY_METHOD = {shared.FOUND: FOUND, shared.LIKE_CUPS: LIKE_CUPS, shared.NO_NULL: NO_NULL}
-OF_LOOKS = {shared.NO_LOOK_CHECK, *shared.LOOKED_ONLY.values()}
+BY_METHOD = {
+    claim_words.FOUND: FOUND,
+    limit_words.LIKE_CUPS: LIKE_CUPS,
+    limit_words.NO_NULL: NO_NULL,
+}
+OF_LOOKS = {limit_words.NO_LOOK_CHECK, *limit_words.LOOKED_ONLY.values()}
 """What is said of pairs of unlike cups holds of any serving without an odd one."""
 
 # Limits

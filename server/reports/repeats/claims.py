@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from server.reports import claims, limits, steps
-from server.reports import words as shared
+from server.reports import claim_words, claims, limits, steps
 from server.reports.analysis import Analysis
 from server.reports.display import show_chance, show_count, show_p
 from server.reports.facts import fill, is_one_taster
@@ -23,9 +22,9 @@ def list_may_say(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
     if found is None or analysis.plan.several != "people" or analysis.exploratory:
         return said
     p = show_p(found.mean_against_chance.p_value or 1.0)
-    guessing = fill(shared.BY_GUESSING, analysis)
-    exact = fill(shared.BY_GUESSING, analysis, chance=show_chance(found.pooled.p_value))
-    missed = fill(shared.NOT_REACHED, analysis)
+    guessing = fill(claim_words.BY_GUESSING, analysis)
+    exact = fill(claim_words.BY_GUESSING, analysis, chance=show_chance(found.pooled.p_value))
+    missed = fill(claim_words.NOT_REACHED, analysis)
     spoken = {guessing: [exact, words.ABOVE.format(mean=p)]}
     spoken[missed] = [fill(words.NOT_ABOVE, analysis, mean=p)]
     return tuple(sentence for one in said for sentence in spoken.get(one, [one]))

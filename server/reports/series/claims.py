@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from server.brewing.match import Verdict as Match
 from server.reports.display import join_words, show_share
+from server.reports.headline_words import EXPLORATORY_REASONS
 from server.reports.series import words
 from server.reports.series.analysis import SeriesAnalysis
 from server.reports.series.showing import show_concentration, show_ends
 from server.reports.series.verdicts import FOUND, WITHOUT_NUMBERS, SeriesVerdict
-from server.reports.words import EXPLORATORY_REASONS
 
 OUTSIDE = {SeriesVerdict.BELOW, SeriesVerdict.ABOVE}
 LOWER = {SeriesVerdict.BELOW, SeriesVerdict.ALL_RIGHT}

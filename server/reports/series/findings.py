@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from server.methods.asked import find_method
-from server.reports import words as shared
+from server.reports import blinding_words
 from server.reports.amendments import amend_table
 from server.reports.numbers import NumberLine
 from server.reports.series.analysis import SeriesAnalysis
@@ -54,8 +54,8 @@ def conclude_series(analysis: SeriesAnalysis) -> SeriesFinding:
         base=analysis.base,
         added=f"{series.substance}: {steps} {series.unit}",
         blinding_level=analysis.blinding.level,
-        blinding=shared.LEVELS[analysis.blinding.level],
-        blinding_reasons=tuple(shared.say_cap(cap) for cap in analysis.blinding.caps),
+        blinding=blinding_words.LEVELS[analysis.blinding.level],
+        blinding_reasons=tuple(blinding_words.say_cap(cap) for cap in analysis.blinding.caps),
         seal=_say_seal(analysis),
         may_say=list_may_say(analysis, verdict),
         may_not_say=list_may_not_say(analysis, verdict),
@@ -69,7 +69,7 @@ def conclude_series(analysis: SeriesAnalysis) -> SeriesFinding:
 
 def _say_seal(analysis: SeriesAnalysis) -> str:
     if analysis.seal_matches is False:
-        return shared.SEAL_FAILS
+        return blinding_words.SEAL_FAILS
     if analysis.chain_problems:
-        return shared.CHAIN_FAILS
-    return shared.SEAL_OPEN if analysis.seal_matches is None else shared.SEAL_HOLDS
+        return blinding_words.CHAIN_FAILS
+    return blinding_words.SEAL_OPEN if analysis.seal_matches is None else blinding_words.SEAL_HOLDS

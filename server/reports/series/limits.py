@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from server.brewing.match import Verdict as Match
-from server.reports import words as shared
+from server.reports import headline_words, limit_words
 from server.reports.brews import PropertyState
 from server.reports.cue_limits import list_cues
 from server.reports.display import (
@@ -42,7 +42,7 @@ def list_limits(analysis: SeriesAnalysis, verdict: SeriesVerdict) -> tuple[str, 
 
 def _limit_exploratory(analysis: SeriesAnalysis) -> Iterator[str]:
     for reason in analysis.exploratory[1:]:
-        sentence = shared.EXPLORATORY_REASONS[reason]
+        sentence = headline_words.EXPLORATORY_REASONS[reason]
         yield sentence[0].upper() + sentence[1:]
     yield from analysis.chain_problems
 
@@ -73,7 +73,7 @@ def _limit_asking(analysis: SeriesAnalysis) -> Iterator[str]:
     persons = show_count(len(analysis.seats), "person", "persons")
     yield words.ONE_ANSWER.format(persons=persons, steps=len(analysis.series.steps))
     if any(cap.cause != "key_look" and cap.level == 2 for cap in analysis.blinding.caps):
-        yield shared.POURER_PRESENT
+        yield limit_words.POURER_PRESENT
 
 
 def _limit_cups(analysis: SeriesAnalysis) -> Iterator[str]:
@@ -81,10 +81,10 @@ def _limit_cups(analysis: SeriesAnalysis) -> Iterator[str]:
     yield words.ONE_BATCH
     if analysis.changes.calls_open:
         servings = show_count(analysis.changes.calls_open, "serving")
-        yield shared.CALLS_OPEN.format(servings=servings)
+        yield limit_words.CALLS_OPEN.format(servings=servings)
     if analysis.unchecked:
-        items = join_words([shared.CHECKS[item] for item in analysis.unchecked])
-        yield shared.UNCHECKED.format(items=items)
+        items = join_words([limit_words.CHECKS[item] for item in analysis.unchecked])
+        yield limit_words.UNCHECKED.format(items=items)
 
 
 def _say_property(one: PropertyState) -> str:
@@ -98,9 +98,9 @@ def _limit_cues(analysis: SeriesAnalysis) -> Iterator[str]:
     cues = analysis.cues
     asked = show_count(cues.asked, "answer")
     if not cues.asked:
-        yield shared.NO_CUE_QUESTION
+        yield limit_words.NO_CUE_QUESTION
     elif cues.named:
         named = len(cues.named)
-        yield shared.CUES_NAMED.format(named=named, asked=asked, cues=list_cues(cues))
+        yield limit_words.CUES_NAMED.format(named=named, asked=asked, cues=list_cues(cues))
     else:
-        yield shared.NO_CUES.format(asked=asked)
+        yield limit_words.NO_CUES.format(asked=asked)

@@ -4,8 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from server.methods.registry import get_method
 from server.methods.traits import asks_for_liking
-from server.reports import claims
-from server.reports import words as shared
+from server.reports import claim_words, claims
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, fill_all
 from server.reports.display import show_count, show_share
@@ -116,22 +115,22 @@ def _say_lead(analysis: Analysis, _: Verdict) -> list[str]:
 
 def _forbid_after_lean(analysis: Analysis, _: Verdict) -> list[str]:
     rivals = list_rivals(analysis)
-    forbidden = [shared.NOT_BUT_RIVAL.format(rivals=" or ".join(rivals))] if rivals else []
-    people = shared.NOT_PEOPLE if is_one_taster(analysis) else words.NOT_EVERYBODY
+    forbidden = [claim_words.NOT_BUT_RIVAL.format(rivals=" or ".join(rivals))] if rivals else []
+    people = claim_words.NOT_PEOPLE if is_one_taster(analysis) else words.NOT_EVERYBODY
     asked = words.NOT_TOLD_APART if is_liking(analysis) else words.NOT_HOW_MUCH
-    rest = (words.NOT_QUALITY, words.NOT_WHY, shared.NOT_THE_PART, people)
+    rest = (words.NOT_QUALITY, words.NOT_WHY, claim_words.NOT_THE_PART, people)
     return [*forbidden, say(asked, analysis), *rest]
 
 
 def _forbid_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     asked = words.NOT_INDIFFERENT if is_liking(analysis) else words.NOT_AS_MUCH
-    people = [shared.NOT_PEOPLE] if is_one_taster(analysis) else []
+    people = [claim_words.NOT_PEOPLE] if is_one_taster(analysis) else []
     return [asked, words.NOT_ALIKE, *people]
 
 
 def _forbid_after_exploring(analysis: Analysis, _: Verdict) -> list[str]:
-    pooled = [shared.NOT_POOLED] if EXTENDS in analysis.exploratory else []
-    return [shared.NOT_AS_PLANNED, words.NOT_A_FINDING, *pooled, shared.NOT_THE_PART]
+    pooled = [claim_words.NOT_POOLED] if EXTENDS in analysis.exploratory else []
+    return [claim_words.NOT_AS_PLANNED, words.NOT_A_FINDING, *pooled, claim_words.NOT_THE_PART]
 
 
 _MAY_SAY: Mapping[Verdict, Say] = {
@@ -139,14 +138,14 @@ _MAY_SAY: Mapping[Verdict, Say] = {
     Verdict.LEANS_POTS: fill_all(words.POTS),
     Verdict.NO_LEAN: _say_miss,
     Verdict.EXPLORATORY: _say_lead,
-    Verdict.ABANDONED: fill_all(shared.ONLY_RECORD),
-    Verdict.NO_ANSWERS: fill_all(shared.ONLY_RECORD),
+    Verdict.ABANDONED: fill_all(claim_words.ONLY_RECORD),
+    Verdict.NO_ANSWERS: fill_all(claim_words.ONLY_RECORD),
 }
 _MAY_NOT_SAY: Mapping[Verdict, Say] = {
     Verdict.LEANS: _forbid_after_lean,
-    Verdict.LEANS_POTS: fill_all(shared.NOT_SAMPLES, shared.NOT_THE_PART, words.NOT_WHY),
+    Verdict.LEANS_POTS: fill_all(claim_words.NOT_SAMPLES, claim_words.NOT_THE_PART, words.NOT_WHY),
     Verdict.NO_LEAN: _forbid_after_miss,
     Verdict.EXPLORATORY: _forbid_after_exploring,
-    Verdict.ABANDONED: fill_all(shared.NOTHING),
-    Verdict.NO_ANSWERS: fill_all(shared.NOTHING),
+    Verdict.ABANDONED: fill_all(claim_words.NOTHING),
+    Verdict.NO_ANSWERS: fill_all(claim_words.NOTHING),
 }

@@ -2,8 +2,7 @@
 
 from collections.abc import Mapping
 
-from server.reports import steps
-from server.reports import words as shared
+from server.reports import next_words, steps
 from server.reports.analysis import Analysis
 from server.reports.claims import Say, fill_all
 from server.reports.facts import lacks_null, suit
@@ -20,25 +19,25 @@ def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
 
 def _step_after_lean(analysis: Analysis, _: Verdict) -> list[str]:
     asked = [words.NEXT_WHY] if is_liking(analysis) else []
-    null = [suit(shared.NEXT_NULL, analysis)] if lacks_null(analysis) else []
-    further = [*asked, *null, shared.NEXT_STATES]
+    null = [suit(next_words.NEXT_NULL, analysis)] if lacks_null(analysis) else []
+    further = [*asked, *null, next_words.NEXT_STATES]
     return [*(list(remove_rivals(analysis)) or further), *ask_panel(analysis)]
 
 
 def _step_after_miss(analysis: Analysis, _: Verdict) -> list[str]:
     needed = analysis.reach.trials_needed
-    more = [] if needed is None else [say_trials(shared.NEXT_TRIALS, needed)]
+    more = [] if needed is None else [say_trials(next_words.NEXT_TRIALS, needed)]
     enough = needed is not None and needed <= analysis.main.trials
     asked = [words.NEXT_GROUPS] if is_liking(analysis) else []
-    size = [shared.NEXT_TOO_SMALL] if needed is None else [] if enough else more
+    size = [next_words.NEXT_TOO_SMALL] if needed is None else [] if enough else more
     return [*size, *asked, words.NEXT_APART, *ask_panel(analysis)]
 
 
 _NEXT: Mapping[Verdict, Say] = {
     Verdict.LEANS: _step_after_lean,
-    Verdict.LEANS_POTS: fill_all(shared.NEXT_BREWS),
+    Verdict.LEANS_POTS: fill_all(next_words.NEXT_BREWS),
     Verdict.NO_LEAN: _step_after_miss,
     Verdict.EXPLORATORY: lambda analysis, verdict: list(steps.list_next_steps(analysis, verdict)),
-    Verdict.ABANDONED: fill_all(shared.NEXT_AGAIN),
-    Verdict.NO_ANSWERS: fill_all(shared.NEXT_AGAIN),
+    Verdict.ABANDONED: fill_all(next_words.NEXT_AGAIN),
+    Verdict.NO_ANSWERS: fill_all(next_words.NEXT_AGAIN),
 }

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from server.reports import claims
-from server.reports import words as shared
+from server.reports import claim_words, claims
 from server.reports.analysis import Analysis
 from server.reports.claims import Say
 from server.reports.control_limits import say_positive
@@ -78,9 +77,9 @@ def _limit_risks(analysis: Analysis) -> Iterator[str]:
 
 def _say_told_apart(analysis: Analysis) -> list[str]:
     rivals = say_be(list_rivals(analysis), "is", "are")
-    said = [shared.RIVAL.format(rivals=rivals)] if rivals else []
-    said.append(shared.I_COULD if is_one_taster(analysis) else shared.PANEL_COULD)
-    named = [fill(shared.AS_NAMED, analysis)] if is_named(analysis) else []
+    said = [claim_words.RIVAL.format(rivals=rivals)] if rivals else []
+    said.append(claim_words.I_COULD if is_one_taster(analysis) else claim_words.PANEL_COULD)
+    named = [fill(claim_words.AS_NAMED, analysis)] if is_named(analysis) else []
     found = (words.FOUND, _choose_end(analysis), words.BY_GUESSING)
     return [*said, *(say_sequence(one, analysis) for one in found), *named]
 
@@ -105,13 +104,13 @@ def _say_undecided(analysis: Analysis, _: Verdict) -> list[str]:
 
 
 def _forbid_after_small(analysis: Analysis, _: Verdict) -> list[str]:
-    people = [shared.NOT_PEOPLE] if is_one_taster(analysis) else []
+    people = [claim_words.NOT_PEOPLE] if is_one_taster(analysis) else []
     below = say_sequence(words.NOT_BELOW, analysis)
-    return [shared.NOT_ALIKE, shared.NOT_NOBODY, below, shared.NOT_CLEAN, *people]
+    return [claim_words.NOT_ALIKE, claim_words.NOT_NOBODY, below, claim_words.NOT_CLEAN, *people]
 
 
 def _forbid_undecided(_: Analysis, __: Verdict) -> list[str]:
-    return [shared.NOT_A_FINDING, shared.NOT_ALIKE, words.NOT_MORE]
+    return [claim_words.NOT_A_FINDING, claim_words.NOT_ALIKE, words.NOT_MORE]
 
 
 _MAY_SAY: Mapping[Verdict, Say] = {

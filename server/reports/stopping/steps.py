@@ -1,8 +1,7 @@
 """What to do next after a sequential test."""
 
 from server.blinding.plans import Purpose
-from server.reports import steps
-from server.reports import words as shared
+from server.reports import next_words, steps
 from server.reports.analysis import Analysis
 from server.reports.facts import suit
 from server.reports.stopping import words
@@ -21,5 +20,5 @@ def list_next_steps(analysis: Analysis, verdict: Verdict) -> tuple[str, ...]:
         ended = get_path(analysis).decision != GO_ON
         return (words.NEXT_LONGER if ended else words.NEXT_FINISH, *panel)
     control = analysis.find_control(Purpose.POSITIVE) is None
-    known = [suit(shared.NEXT_POSITIVE, analysis)] if control else []
+    known = [suit(next_words.NEXT_POSITIVE, analysis)] if control else []
     return (words.NEXT_SMALLER, *known, *panel)
