@@ -6,7 +6,8 @@
   const KEPT = `oddcup taps ${location.pathname}`; // [{fields, at}], in the order of the taps
   const SOUND = "oddcup brew sound";
   let ahead = 0;      // how far the server's clock is ahead of this device's, in ms
-  let sending = false, audio = null, sounded = "";
+  const TWICE = 600;  // a wet finger taps twice: within so many ms it is one tap
+  let sending = false, audio = null, sounded = "", tapped = -TWICE;
 
   const timer = () => document.getElementById("timer");
   const find = (id) => document.getElementById(id);
@@ -170,6 +171,8 @@
     }
     if (!event.target.classList.contains("brew-tap") || !event.submitter) return;
     event.preventDefault();
+    if (event.timeStamp - tapped < TWICE) return; // the button has become the next step's already
+    tapped = event.timeStamp;
     const fields = Object.fromEntries(new FormData(event.target, event.submitter));
     const one = { fields, at: Date.now() };
     keep([...list(), one]);
