@@ -14,9 +14,9 @@ from server.brewing.brew_times import TimedStep, list_times, name_last
 from server.brewing.brewed import Brewed
 from server.brewing.recipe import Recipe, StepKind
 from server.brewing.sanity import Finding, check_brew
-from server.brewing.yields import find_yield
+from server.brewing.yields import BrewYield, find_yield
 from server.pages.rendering import go_to, is_fragment_wanted, show, show_fragment
-from server.reports.brew_words import say_remark, say_yield
+from server.reports.brew_words import explain_yield, say_remark, say_yield
 from server.reports.step_words import say_number, say_recipe, say_step, say_weighed
 from server.tastings.brew_readings import ASKED_OF, HOT_C, Doubt, weigh_water, write_form
 from server.tastings.pieces_used import FIELD, PartChoice
@@ -156,7 +156,17 @@ class BrewSheet:
     @property
     def extraction(self) -> str:
         """The yield with its limits and its form, or why there is none."""
-        return say_yield(find_yield(self.recipe.device.how, self.brewed))
+        said = say_yield(self._yield)
+        return said if self._yield.percent is None else f"Extraction yield {said}"
+
+    @property
+    def explained(self) -> tuple[str, ...]:
+        """How the yield came about, and what its limits count."""
+        return explain_yield(self._yield)
+
+    @property
+    def _yield(self) -> BrewYield:
+        return find_yield(self.recipe.device.how, self.brewed)
 
     def say(self, question: Finding) -> str:
         """Say what is asked about a number."""

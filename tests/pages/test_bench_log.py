@@ -37,7 +37,7 @@ def test_a_kept_brew_stands_with_strength_and_yield(leader, keep):
     page = leader.get("/bench").text
     assert f'href="/brews/{brew_id}"' in page
     assert re.search(
-        r"1\.40 %TDS · 260 g · yield 18\.2 % ± 0\.\d, from the weighed beverage<", page
+        r"1\.40 %TDS · 260 g of beverage · extraction yield 18\.2 % ± 0\.\d, from the weighed", page
     )
 
 

@@ -76,7 +76,9 @@ def test_everything_typed_is_noted_and_stands_in_the_form_again(leader, sheet, s
 
 def test_the_yield_stands_with_its_limits_and_its_form(leader, sheet, save):
     save(**DRIP)
-    assert re.search(r"18\.2 % ± 0\.\d, from the weighed beverage", leader.get(sheet).text)
+    page = leader.get(sheet).text
+    assert re.search(r"Extraction yield 18\.2 % ± 0\.\d, from the weighed beverage", page)
+    assert "± counts scales right within 0.1 g of coffee" in page
 
 
 def test_nothing_planned_is_taken_for_what_was_weighed(leader, sheet, save, find):

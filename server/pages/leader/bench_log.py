@@ -44,8 +44,8 @@ class BenchView:
         found = find_yield(brew.recipe.device.how, brew.brewed)
         parts = (
             f"{median(tds):.2f} %TDS" if tds else "strength not read",
-            f"{say_number(beverage)} g" if beverage is not None else "",
-            f"yield {say_yield(found)}" if found.percent is not None else "",
+            f"{say_number(beverage)} g of beverage" if beverage is not None else "",
+            f"extraction yield {say_yield(found)}" if found.percent is not None else "",
         )
         return " · ".join(one for one in parts if one)
 
