@@ -16,7 +16,8 @@ from server.reports.analysis import analyse_tasting
 from server.reports.findings import conclude
 from server.tastings.bench import Bench
 from server.tastings.importing import get_leader_id, import_tasting
-from tests.staging import TRUTHS, Truth, stage
+from tests.staged_truths import TRUTHS, Truth
+from tests.staging import stage
 from tests.staging_series import TRUTHS as SERIES
 from tests.staging_tables import TRUTHS as TABLES
 
