@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from string import ascii_uppercase
 
-from server.blinding.plans import Plan, Series
+from server.blinding.plans import Plan
 from server.blinding.sealed import Layout, PlannedSample
 
 BASE = "A"
@@ -64,15 +64,3 @@ def find_series_problems(layout: Layout) -> list[str]:
     if any(one.comparison != f"step-{one.round}" for one in layout.servings):
         found.append("A serving of the series belongs to another step than its round.")
     return found
-
-
-def find_step(series: Series, level: str) -> Decimal | None:
-    """Return the concentration of a level; None of the base.
-
-    Examples
-    --------
-    >>> series = Series(substance="salt", unit="g/L", steps=("0.1", "0.2", "0.4"))
-    >>> find_step(series, "C"), find_step(series, "A")
-    (Decimal('0.2'), None)
-    """
-    return dict(zip(name_levels(len(series.steps)), series.steps, strict=True)).get(level)

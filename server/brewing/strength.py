@@ -139,24 +139,6 @@ def find_strength(
     )
 
 
-def find_doubt_between(one: Strength, other: Strength) -> float:
-    """Return the standard uncertainty of the difference of two strengths, in %TDS.
-
-    Both were read on one instrument, so that its accuracy shifts them alike and cancels.
-
-    References
-    ----------
-    JCGM 100:2008 (GUM), 5.2.2: what two readings share is wholly correlated.
-
-    Examples
-    --------
-    >>> one, other = find_strength([1.31]), find_strength([1.36])
-    >>> round(find_doubt_between(one, other), 3)
-    0.008
-    """
-    return sqrt(one.repeat**2 + other.repeat**2)
-
-
 def find_evaporated(percent: float, beverage_g: float, lost_g: float) -> float:
     """Return the strength that a sample reads after it lost water, in %TDS.
 

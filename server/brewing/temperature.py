@@ -18,17 +18,6 @@ def to_celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32) / 1.8
 
 
-def to_fahrenheit(celsius: float) -> float:
-    """Return a temperature in °F.
-
-    Examples
-    --------
-    >>> to_fahrenheit(100)
-    212.0
-    """
-    return celsius * 1.8 + 32
-
-
 def read_celsius(text: str) -> str:
     """Return a typed temperature as °C, to a tenth of a degree: ``200 F`` is ``93.3``.
 

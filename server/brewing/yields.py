@@ -132,33 +132,6 @@ def find_yield(
     )
 
 
-@dataclass(frozen=True)
-class YieldDifference:
-    """How far apart two yields of one form lie, in points, with its standard uncertainty."""
-
-    points: float
-    doubt: float
-
-
-def compare_yields(one: BrewYield, other: BrewYield) -> YieldDifference | None:
-    """Return the other yield less the first; both brews were read on one instrument.
-
-    None where one is missing, or they were worked out by two forms: those do not compare.
-
-    Examples
-    --------
-    >>> one, other = (
-    ...     BrewYield(percent, Form.BEVERAGE, repeat=0.2) for percent in (19.5, 20.25)
-    ... )
-    >>> compare_yields(one, other).points
-    0.75
-    """
-    if one.percent is None or other.percent is None or one.form is not other.form:
-        return None
-    doubt = sqrt(one.repeat**2 + other.repeat**2)
-    return YieldDifference(other.percent - one.percent, doubt)
-
-
 def combine(
     form: Form,
     given: Measured,

@@ -28,8 +28,6 @@ NOT_SHOWN = {
 }
 """Nothing was told apart; what must not be made of that depends on the contrast."""
 
-WITHOUT_RESULT = {Verdict.ABANDONED, Verdict.NO_ANSWERS}
-
 
 def say_of_contrast(plan: Plan, verdict: Verdict, rivals: bool) -> tuple[str, ...]:
     """Say what was told apart, as the contrast allows; nothing beside a rival cause.

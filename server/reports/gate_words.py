@@ -66,10 +66,6 @@ NO_TEST = "There was no test: in every serving answered, both samples came from 
 ONE_BREW_TABLE = (
     "{Slots} came from one brew: what sets these cups apart is not that they are of two samples."
 )
-ONE_RECIPE_PLANNED = (
-    "These two samples are one recipe: this is a null control. If a part differs, choose its "
-    "pieces below, or say in the plan what differs."
-)
 
 ADVICE = {
     Advice.DILUTE: (

@@ -1,6 +1,6 @@
 """Which piece made a brew: what can be chosen, and what was."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -62,14 +62,6 @@ def list_slot_parts(
         else _tell_sealed(one)
         for one in sealed
     )
-
-
-def list_sample_parts(
-    bench: Bench, tasting_id: UUID, plan: Plan, levels: Iterable[str]
-) -> dict[str, tuple[PartChoice, ...]]:
-    """List the pieces sealed for some samples, by level; samples without any are left out."""
-    found = {level: list_slot_parts(bench, tasting_id, plan, level) for level in levels}
-    return {level: parts for level, parts in found.items() if parts}
 
 
 def read_part(

@@ -1,6 +1,6 @@
 """Strength from several readings, and how well it is known."""
 
-from math import sqrt
+from math import hypot, sqrt
 
 import numpy as np
 import pytest
@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from server.brewing.strength import (
     Instrument,
-    find_doubt_between,
     find_evaporated,
     find_strength,
 )
@@ -76,8 +75,8 @@ def test_repeating_leaves_no_more_doubt_than_the_instrument_itself(values: list[
 
 def test_the_accuracy_that_two_readings_share_does_not_come_between_them() -> None:
     one, other = find_strength([1.3]), find_strength([1.4])
-    assert find_doubt_between(one, other) == pytest.approx(sqrt(2 / 3) * 0.01)
-    assert find_doubt_between(one, other) < one.alone
+    assert hypot(one.repeat, other.repeat) == pytest.approx(sqrt(2 / 3) * 0.01)
+    assert hypot(one.repeat, other.repeat) < one.alone
 
 
 # Simulated: one shift of the instrument for both samples, their own scatter each.
@@ -85,7 +84,7 @@ def test_a_simulated_difference_scatters_as_its_doubt_says() -> None:
     rng = np.random.default_rng(11)
     shift = rng.uniform(-0.03, 0.03, 200_000)
     one, other = (true + shift + rng.uniform(-0.01, 0.01, 200_000) for true in (1.3, 1.4))
-    said = find_doubt_between(find_strength([1.3]), find_strength([1.4]))
+    said = hypot(find_strength([1.3]).repeat, find_strength([1.4]).repeat)
     assert (other - one).std() == pytest.approx(said, rel=0.01)
 
 

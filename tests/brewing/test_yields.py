@@ -11,7 +11,7 @@ import pytest
 from server.brewing.brewed import Brewed, read_brewed
 from server.brewing.extraction import Brewer, Form, Measured, work_out
 from server.brewing.strength import Instrument
-from server.brewing.yields import LIMITS, BrewYield, combine, compare_yields, find_yield
+from server.brewing.yields import LIMITS, BrewYield, combine, find_yield
 
 FILTER: dict[str, Any] = {"dose_g": 20, "water_g": 300, "beverage_g": 260, "tds": ["1.40"]}
 WHOLE = Measured(
@@ -158,22 +158,3 @@ def test_what_a_form_does_not_use_adds_no_doubt() -> None:
     assert brew(Brewer.PERCOLATION).alone == pytest.approx(
         brew(Brewer.PERCOLATION, retained_ratio="3.1").alone
     )
-
-
-def test_two_yields_of_one_form_lie_so_far_apart_and_no_nearer() -> None:
-    weak, strong = brew(Brewer.PERCOLATION), brew(Brewer.PERCOLATION, tds=["1.45"])
-    found = compare_yields(weak, strong)
-    assert found is not None
-    assert found.points == pytest.approx(0.05 * 260 / 20)
-    assert found.doubt == pytest.approx(sqrt(weak.repeat**2 + strong.repeat**2))
-
-
-@pytest.mark.parametrize("form", Form)
-@pytest.mark.parametrize("other", Form)
-def test_yields_of_two_forms_never_compare(form: Form, other: Form) -> None:
-    found = compare_yields(BrewYield(20.0, form), BrewYield(20.0, other))
-    assert (found is None) is (form is not other)
-
-
-def test_a_yield_that_is_missing_compares_with_none() -> None:
-    assert compare_yields(BrewYield(reason="strength"), brew(Brewer.PERCOLATION)) is None

@@ -12,7 +12,6 @@ from server.reports import contrast_words as words
 from server.reports.contrasts import (
     CLEAN,
     NOT_SHOWN,
-    WITHOUT_RESULT,
     forbid_by_contrast,
     say_of_contrast,
     step_by_contrast,
@@ -72,7 +71,12 @@ def test_every_verdict_has_whole_sentences_in_allowed_words(contrast, rivals):
 
 def test_every_verdict_is_judged_clean_not_shown_or_neither():
     spoiled = {one for one in Verdict if re.search("_matched|_measured|_pots|_brews?$", one)}
-    void = {Verdict.BELOW_GUESSING, Verdict.EXPLORATORY, *WITHOUT_RESULT}
+    void = {
+        Verdict.BELOW_GUESSING,
+        Verdict.EXPLORATORY,
+        Verdict.ABANDONED,
+        Verdict.NO_ANSWERS,
+    }
     assert set(Verdict) == CLEAN | NOT_SHOWN | spoiled | void
     assert not CLEAN & NOT_SHOWN
 

@@ -11,7 +11,6 @@ PROFILE_KEY = (
     "every assessor at a height of their own"
 )
 CROSS_KEY = "×: scores of somebody against the rest"
-LETTERS_HEAD = "alike"
 LETTERS_KEY = "samples that share a letter are not told apart"
 NO_LIMITS = "hollow dot: the mean has no limits"
 NO_SCORE = "no score"
