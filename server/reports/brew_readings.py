@@ -14,10 +14,8 @@ from server.brewing.brewed import Brewed
 from server.brewing.match import (
     DAY_CLOCK,
     SlotReadings,
-    parse_fill,
-    parse_tds,
-    parse_temperature,
 )
+from server.brewing.quick_readings import parse_fill, parse_tds, parse_temperature
 from server.brewing.recipe import Recipe, read_recipe
 from server.brewing.yields import BrewYield, find_yield
 from server.reports.brewed_notes import read_note

@@ -7,7 +7,7 @@ from server.blinding.plans import Plan
 from server.brewing.bounds import parse_optional
 from server.brewing.brewed import Brewed
 from server.brewing.extraction import Brewer
-from server.brewing.match import parse_fill, parse_tds, parse_temperature
+from server.brewing.quick_readings import parse_fill, parse_tds, parse_temperature
 from server.brewing.sanity import Weight, check_brew
 from server.reports.brew_words import say_remark
 from server.tastings.brew_readings import MESSAGES, SAID, ZEROS, look_over
