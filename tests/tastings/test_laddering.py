@@ -7,15 +7,13 @@ import pytest
 from server.blinding.plans import Plan
 from server.reports import ladder_words as words
 from server.storage.tables import Tasting
+from server.tastings.ladder_reading import list_free_drafts, list_ladders, read_ladder
 from server.tastings.laddering import (
     MESSAGES,
     NO_DOSE,
     NO_STATE,
     TAKEN,
     add_step,
-    list_free_drafts,
-    list_ladders,
-    read_ladder,
     start_ladder,
 )
 from server.tastings.refusals import Invalid, NotFound

@@ -12,7 +12,13 @@ from server.reports.ladder_figure import describe_ladder, draw_ladder, pick_step
 from server.reports.ladder_words import KINDS
 from server.reports.ladders import Right
 from server.tastings import laddering
-from server.tastings.laddering import LadderLine, LadderView
+from server.tastings.ladder_reading import (
+    LadderLine,
+    LadderView,
+    list_free_drafts,
+    list_ladders,
+    read_ladder,
+)
 from server.tastings.refusals import Invalid, NotFound
 
 router = APIRouter()
@@ -59,13 +65,13 @@ def begin(request: Request, bench: AtBench, leader: Leader, form: Form) -> Respo
 @router.get("/ladders/{line}")
 def ladder(request: Request, bench: AtBench, leader: Leader, line: UUID) -> Response:
     """Show one ladder; what is still sealed shows nothing."""
-    return _show_ladder(request, laddering.read_ladder(bench, leader.id, line))
+    return _show_ladder(request, read_ladder(bench, leader.id, line))
 
 
 @router.get("/ladders/{line}/steps.svg")
 def steps_picture(bench: AtBench, leader: Leader, line: UUID) -> Response:
     """Return the picture of the unsealed steps."""
-    steps = _pick(laddering.read_ladder(bench, leader.id, line))
+    steps = _pick(read_ladder(bench, leader.id, line))
     if not steps:
         raise NotFound("There is no picture of this ladder yet.")
     kept = {"Cache-Control": "private, no-cache"}
@@ -78,7 +84,7 @@ def next_step(request: Request, bench: AtBench, leader: Leader, line: UUID, form
     try:
         drafted = laddering.add_step(bench, leader.id, line, form)
     except Invalid as error:
-        kept = laddering.read_ladder(bench, leader.id, line)
+        kept = read_ladder(bench, leader.id, line)
         return _show_ladder(request, kept, form, error.messages)
     return go_to(request, f"/tastings/{drafted}")
 
@@ -105,5 +111,5 @@ def _list(
     form: Mapping[str, str] | None = None,
     errors: Mapping[str, str] | None = None,
 ) -> LadderList:
-    kept = laddering.list_ladders(bench, leader.id)
-    return LadderList(kept, laddering.list_free_drafts(bench, leader.id), form or {}, errors or {})
+    kept = list_ladders(bench, leader.id)
+    return LadderList(kept, list_free_drafts(bench, leader.id), form or {}, errors or {})
