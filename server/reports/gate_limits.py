@@ -1,12 +1,12 @@
 """How both gates limit a finding."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from server.brewing.match import Verdict
 from server.reports import gate_words as words
 from server.reports.display import join_words, quote
 from server.reports.gate import Properties
-from server.reports.gate_record import GateRecord
+from server.reports.gate_record import GateRecord, Override
 
 
 def limit_gate(gate: GateRecord, properties: Properties) -> Iterator[str]:
@@ -26,16 +26,30 @@ def limit_gate(gate: GateRecord, properties: Properties) -> Iterator[str]:
 
 
 def _limit_overrides(gate: GateRecord) -> Iterator[str]:
+    """Say what was released, brews let go for the same reason at once."""
+    alike: dict[tuple[str, str, bool], list[Override]] = {}
     for one in gate.overrides:
-        said = words.OVERRIDE.format(
-            slot=one.slot,
-            label=one.label,
-            what=words.say_apart(one.properties),
-            reason=quote(one.reason),
-        )
-        yield f"{said} {words.MENDED}" if one.mended else said
+        name = (words.say_apart(one.properties), one.reason, one.mended)
+        alike.setdefault(name, []).append(one)
+    for (what, reason, mended), released in alike.items():
+        told = {"what": what, "reason": quote(reason)}
+        if len(released) == 1:
+            [one] = released
+            said = words.OVERRIDE.format(slot=one.slot, label=one.label, **told)
+        else:
+            said = words.OVERRIDES.format(brews=_name_brews(released), **told)
+        known = words.MENDED if len(released) == 1 else words.ALL_MENDED
+        yield f"{said} {known}" if mended else said
     if any(not one.mended for one in gate.overrides):
         yield words.OVERRIDE_RIVAL
+
+
+def _name_brews(released: Iterable[Override]) -> str:
+    """Name brews by their slots, sample by sample."""
+    slots: dict[str, list[str]] = {}
+    for one in released:
+        slots.setdefault(one.label, []).append(one.slot)
+    return join_words([f"{join_words(names)} of “{label}”" for label, names in slots.items()])
 
 
 def _limit_trials(gate: GateRecord, properties: Properties) -> Iterator[str]:

@@ -35,11 +35,16 @@ OVERRIDE = (
     "Brew {slot} of “{label}” was released although it did not match the other brews of its "
     "round: {what}. Reason given: {reason}."
 )
+OVERRIDES = (
+    "Brews {brews} were released although they did not match the other brews of their round: "
+    "{what}. Reason given: {reason}."
+)
 OVERRIDE_RIVAL = (
     "What was released unmatched is a rival explanation: what was noticed cannot be put down to "
     "the part, or to whatever else was meant to differ."
 )
 MENDED = "By a later reading it matched."
+ALL_MENDED = "By later readings they matched."
 SEALED_UNMATCHED = (
     "It was sealed although the trial brews were not matched: {what}. Reason given: {reason}."
 )

@@ -85,6 +85,20 @@ def test_a_later_reading_that_matches_leaves_the_override_but_not_the_rival(
     assert not find(finding.limits, "rival explanation")
 
 
+def test_brews_released_for_one_reason_are_named_in_one_sentence(
+    make_story: Callable[..., Story],
+) -> None:
+    story = make_story().brew()
+    for slot in ("B1", "B2"):
+        story = release(note(story, slot, "1.45"), slot)
+    limits = story.taste(11).close().unseal().conclude().limits
+    assert limits[0].startswith(
+        "Brews B1 and B2 of “flushed cartridge” were released although they did not match the "
+        "other brews of their round: strength (0.15 %TDS apart, limit 0.05 %TDS). Reason given: "
+    )
+    assert limits[1].startswith("What was released unmatched")
+
+
 def test_a_matched_release_is_no_limit(make_story: Callable[..., Story]) -> None:
     story = make_story().brew()
     story.tell(Kind.RELEASED, slot="B1", found={"strength": "matched"}, reason="")
