@@ -67,7 +67,13 @@ PIECES = (
 )
 AGES = (
     "Right answers by the brews the piece had made",
-    ("Sample", "Brews the piece had made before", "Brews served", "Answers", "Right"),
+    (
+        "Sample",
+        "Brews the piece had made before",
+        "Brews served",
+        "Answers to servings with a cup of them",
+        "Right",
+    ),
 )
 FIRST_OF_NEW = "0: first brew of a new piece"
 SLOT_FIRST = "{slot} (its first)"
