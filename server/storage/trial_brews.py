@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from uuid import UUID
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, select, update
 
 from server.storage.tables import Brew
 
@@ -24,6 +24,5 @@ def list_tried(db: Session, tasting_id: UUID) -> Sequence[Brew]:
 
 def release_from(db: Session, tasting_id: UUID) -> None:
     """Leave the brews of a draft that is forgotten on the bench, for no tasting."""
-    for brew in db.exec(select(Brew).where(Brew.tasting_id == tasting_id)).all():
-        brew.tasting_id = brew.level = None
-        db.add(brew)
+    tried = update(Brew).where(col(Brew.tasting_id) == tasting_id)
+    db.exec(tried.values(tasting_id=None, level=None))

@@ -8,7 +8,6 @@ from uuid import UUID
 from sqlmodel import Session
 
 from server.blinding.bench_plans import BenchPlan
-from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.brewing.brewed import Brewed, read_brewed
 from server.brewing.dilution import Advice, DilutionAdvice, advise_dilution
@@ -20,7 +19,8 @@ from server.reports.brew_words import say_yield
 from server.reports.gate import judge_strength
 from server.storage import queries, recipe_cards, tables, trial_brews
 from server.tastings.bench import Bench
-from server.tastings.refusals import Invalid, NotFound, WrongState
+from server.tastings.locking import lock_draft
+from server.tastings.refusals import Invalid
 from server.tastings.trying_out import Gate, find_gate
 
 AS_IT_IS = "as it is"
@@ -150,11 +150,7 @@ def choose_recipes(
         A sample's choice is no recipe of this account.
     """
     with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
+        tasting = lock_draft(db, tasting_id)
         plan = Plan.model_validate(tasting.plan)
         now = plan.bench or BenchPlan()
         levels = [one.level for one in queries.list_samples(db, tasting_id)]

@@ -4,16 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
-from sqlmodel import col, delete, update
+from sqlmodel import col, delete
 
 from server.blinding.bench_plans import BenchPlan
-from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.storage import queries, tables, trial_brews
 from server.tastings.bench import Bench
+from server.tastings.locking import lock_draft
 from server.tastings.plan_forms import seal_ready
 from server.tastings.planning import PlanInput
-from server.tastings.refusals import NotFound, WrongState
 
 KEPT = ("look_check", "extends", "bench", "ladder")
 """What a plan is not asked for anew when its form is changed."""
@@ -71,11 +70,7 @@ def change_draft(bench: Bench, tasting_id: UUID, given: PlanInput) -> None:
 def replace_draft(bench: Bench, tasting_id: UUID, plan: Plan, labels: Mapping[str, str]) -> None:
     """Replace plan and labels of a draft; refused once it is sealed."""
     with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
+        tasting = lock_draft(db, tasting_id)
         kept = {name: tasting.plan[name] for name in KEPT if name in tasting.plan}
         if plan.method != tasting.method:
             kept["look_check"] = None  # it was made with another number of cups
@@ -92,16 +87,10 @@ def replace_draft(bench: Bench, tasting_id: UUID, plan: Plan, labels: Mapping[st
 def delete_draft(bench: Bench, tasting_id: UUID) -> None:
     """Forget a draft; what is sealed stays for ever."""
     with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
-        tried = update(tables.Brew).where(col(tables.Brew.tasting_id) == tasting_id)
-        db.exec(tried.values(tasting_id=None, level=None))  # its trial brews stay on the bench
+        tasting = lock_draft(db, tasting_id)
+        trial_brews.release_from(db, tasting_id)
         for table in (tables.Sample, tables.Membership):
             db.exec(delete(table).where(col(table.tasting_id) == tasting_id))
-        trial_brews.release_from(db, tasting_id)
         db.flush()
         db.delete(tasting)
         db.commit()

@@ -5,14 +5,13 @@ from uuid import UUID
 
 from sqlmodel import Session
 
-from server.blinding.events import State
 from server.blinding.plans import LookCheck, Plan
 from server.methods.registry import get_method
 from server.methods.traits import count_looks
-from server.storage import queries
 from server.storage.tables import Tasting
 from server.tastings.bench import Bench
-from server.tastings.refusals import Invalid, NotFound, WrongState
+from server.tastings.locking import lock_draft
+from server.tastings.refusals import Invalid, NotFound
 
 LOOKS = 6
 """Servings judged by eye: five of six right would come up by guessing in 18 of 1000 tries."""
@@ -57,11 +56,7 @@ def record_looks(bench: Bench, tasting_id: UUID, form: Mapping[str, str]) -> Loo
 
 
 def _get_draft(db: Session, tasting_id: UUID) -> tuple[Tasting, Plan]:
-    tasting = queries.lock_tasting(db, tasting_id)
-    if tasting is None:
-        raise NotFound("There is no such tasting.")
-    if tasting.state != State.DRAFT:
-        raise WrongState(State(tasting.state))
+    tasting = lock_draft(db, tasting_id)
     return tasting, Plan.model_validate(tasting.plan)
 
 

@@ -7,13 +7,12 @@ from uuid import UUID
 from sqlmodel import Session
 
 from server.blinding.bench_plans import BenchPlan, PlannedSpecimen
-from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.brewing.brewed import PartState
 from server.storage import queries, specimens, tables
 from server.tastings.bench import Bench
 from server.tastings.brews_needed import count_brews_needed
-from server.tastings.refusals import NotFound, WrongState
+from server.tastings.locking import lock_draft
 from server.tastings.specimens import KeptSpecimen, list_specimens, read_specimens
 
 
@@ -111,11 +110,7 @@ def choose_pieces(
     """
     kept = list_specimens(bench, account_id)
     with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
+        tasting = lock_draft(db, tasting_id)
         chosen = {
             sample.level: tuple(
                 plan_piece(one) for one in kept if form.get(name_field(sample.level, one.id))

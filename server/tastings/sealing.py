@@ -18,8 +18,8 @@ from server.methods.asked import find_orders
 from server.storage import queries, tables
 from server.storage.write import add_sealed_rows
 from server.tastings.bench import Bench
+from server.tastings.locking import lock_draft
 from server.tastings.pieces_planned import renew_pieces
-from server.tastings.refusals import NotFound, WrongState
 from server.tastings.trying_out import put_trials
 
 
@@ -38,11 +38,7 @@ def seal_tasting(bench: Bench, tasting_id: UUID, reason: str = "") -> str:
         Its trial brews are not matched, and there is no reason.
     """
     with bench.writing() as db:
-        tasting = queries.lock_tasting(db, tasting_id)
-        if tasting is None:
-            raise NotFound("There is no such tasting.")
-        if tasting.state != State.DRAFT:
-            raise WrongState(State(tasting.state))
+        tasting = lock_draft(db, tasting_id)
         samples = queries.list_samples(db, tasting_id)
         plan = _settle_plan(db, tasting, samples, reason)
         sealed = _draw(plan, tasting_id, samples, bench.rng)
