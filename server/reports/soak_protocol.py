@@ -37,6 +37,10 @@ PART = (
     "Put {parts} ({mass}) into one jar: {each} g of water to a piece. Nothing goes into the other. "
     "Cover both at once."
 )
+MORE_JARS = (
+    "Every further jar with the part takes as many pieces of its own: what has stood in one jar is "
+    "not in hot water for the first time in the next."
+)
 NO_PART = (
     "Put nothing into either jar: this step shows what two jars do by themselves. Mark one of them "
     "as the second, and cover both at once."
@@ -67,7 +71,8 @@ def list_steps(soak: Soak) -> tuple[str, ...]:
     said = _collect(soak)
     tasted = (THEN_TASTE,) if soak.food_contact else (SMELL_ONLY,)
     worst_first = (REAL_FIRST,) if soak.exposure == "tenfold" else ()
-    filled = (PART, STAND, OUT) if soak.parts else (NO_PART, STAND)
+    several = (MORE_JARS,) if soak.state == "first" else ()
+    filled = (PART, *several, STAND, OUT) if soak.parts else (NO_PART, STAND)
     steps = (JARS, BLANK, HEAT, *filled, COOL, SMELL)
     return (*worst_first, *(one.format(**said) for one in steps), *tasted, AFTERWARDS)
 

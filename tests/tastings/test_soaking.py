@@ -93,6 +93,14 @@ def test_the_steps_smell_before_anybody_tastes():
     assert any("between 40 and 50 °C" in one for one in steps)  # common practice, no source
 
 
+def test_a_part_new_to_hot_water_takes_pieces_of_its_own_in_every_jar():
+    def tells(**changed):
+        return any("pieces of its own" in one for one in list_steps(soak(**changed)))
+
+    assert tells()
+    assert not tells(state="washed")
+
+
 def test_nobody_drinks_what_touched_a_part_not_sold_for_food():
     found = soak(food_contact="no")
     said = " ".join(list_steps(found))
