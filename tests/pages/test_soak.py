@@ -68,6 +68,7 @@ def test_a_sealed_soak_prints_its_steps_still(leader, bench):
     home = leader.post("/soak/plan", GIVEN).headers["location"].removesuffix("/plan")
     seal_tasting(bench, UUID(home.rsplit("/", 1)[1]))
     assert "sprung clip" in leader.get(f"{home}/paper/soak").text
+    assert "<dt>Strength</dt>" not in leader.get(f"{home}/brews").text  # plain water has none
 
 
 def test_nobody_else_reads_how_a_soak_is_planned(leader, stranger):
