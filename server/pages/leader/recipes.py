@@ -1,15 +1,14 @@
 """The leader's recipes: kept ones and starters, brought in from a card, taken out as one."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 from uuid import UUID
 
 from fastapi import APIRouter, Depends, Request, Response
-from starlette.datastructures import UploadFile
 
 from server.brewing.recipe import Recipe
+from server.pages.card_files import send_card, take_file
 from server.pages.deps import AtBench, Form, Leader
 from server.pages.rendering import go_to, show
 from server.reports.recipe_words import say_ratio
@@ -42,14 +41,7 @@ class RecipeList:
         return say_ratio(recipe)
 
 
-async def read_file(request: Request) -> bytes:
-    """Return the file that a form brings; nothing if none was chosen."""
-    async with request.form(max_files=1, max_fields=20) as form:
-        file = form.get("file")
-        return await file.read(CARD.largest + 1) if isinstance(file, UploadFile) else b""
-
-
-SentFile = Annotated[bytes, Depends(read_file)]
+SentFile = Annotated[bytes, Depends(take_file(CARD.largest))]
 
 
 @router.get("")
@@ -81,9 +73,7 @@ def import_card(request: Request, bench: AtBench, leader: Leader, file: SentFile
 def export(bench: AtBench, leader: Leader, recipe_id: UUID) -> Response:
     """Return a recipe as a card."""
     recipe = recipes_kept.get_recipe(bench, leader.id, recipe_id).recipe
-    name = re.sub(r"[^A-Za-z0-9]+", "-", recipe.title).strip("-") or "recipe"
-    headers = {"Content-Disposition": f'attachment; filename="{name}-{recipe.version}.json"'}
-    return Response(export_recipe(recipe), media_type="application/json", headers=headers)
+    return send_card(export_recipe(recipe), recipe.title, recipe.version, "recipe")
 
 
 @router.post("/{recipe_id}/house")

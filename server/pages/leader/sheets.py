@@ -1,14 +1,13 @@
 """The leader's score sheets: kept ones and starters, brought in from a file, taken out as one."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated
 from uuid import UUID
 
 from fastapi import APIRouter, Depends, Request, Response
-from starlette.datastructures import UploadFile
 
+from server.pages.card_files import send_card, take_file
 from server.pages.deps import AtBench, Leader
 from server.pages.rendering import go_to, show
 from server.sheets.cards import LARGEST, export_sheet
@@ -30,14 +29,7 @@ class SheetList:
     errors: Mapping[str, str] = field(default_factory=dict)
 
 
-async def read_file(request: Request) -> bytes:
-    """Return the file that a form brings; nothing if none was chosen."""
-    async with request.form(max_files=1, max_fields=20) as form:
-        file = form.get("file")
-        return await file.read(LARGEST + 1) if isinstance(file, UploadFile) else b""
-
-
-SentFile = Annotated[bytes, Depends(read_file)]
+SentFile = Annotated[bytes, Depends(take_file(LARGEST))]
 
 
 @router.get("/sheets")
@@ -66,9 +58,7 @@ def import_sheet(request: Request, bench: AtBench, leader: Leader, file: SentFil
 def export(bench: AtBench, leader: Leader, sheet_id: UUID) -> Response:
     """Return a sheet as a file."""
     sheet = sheets_kept.get_sheet(bench, leader.id, sheet_id).sheet
-    name = re.sub(r"[^A-Za-z0-9]+", "-", sheet.title).strip("-") or "sheet"
-    headers = {"Content-Disposition": f'attachment; filename="{name}-{sheet.version}.json"'}
-    return Response(export_sheet(sheet), media_type="application/json", headers=headers)
+    return send_card(export_sheet(sheet), sheet.title, sheet.version, "sheet")
 
 
 @router.post("/sheets/{sheet_id}/delete")
