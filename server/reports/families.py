@@ -55,10 +55,10 @@ class Family:
         What narrows the numbers, among all other limits.
     list_numbers, list_readings
         Lines of the tables of numbers, and of the ways to count.
-    name_heads
-        Heads of a table's columns.
     figures
         By the name that an address has, in the order in which they are shown.
+    name_heads
+        Heads of a table's columns, where they are not those of all.
     """
 
     say_headline: Callable[[Analysis, Verdict], str]
@@ -68,8 +68,8 @@ class Family:
     limit_numbers: Callable[[Analysis, Verdict], Iterable[str]]
     list_numbers: Callable[[Analysis], tuple[NumberLine, ...]]
     list_readings: Callable[[Analysis], tuple[ReadingLine, ...]]
-    name_heads: Callable[[Analysis, tuple[str, ...]], tuple[str, ...]]
     figures: Mapping[str, Figure]
+    name_heads: Callable[[Analysis, tuple[str, ...]], tuple[str, ...]] = lambda _, head: head
 
 
 RIGHT_OR_WRONG = Family(
@@ -80,7 +80,6 @@ RIGHT_OR_WRONG = Family(
     limit_numbers=limits.limit_right,
     list_numbers=numbers.list_numbers,
     list_readings=numbers.list_readings,
-    name_heads=lambda _, head: head,
     figures={
         "guessing": Figure(figures.draw_guessing, figures.describe_guessing),
         "share": Figure(figures.draw_share, figures.describe_share),
@@ -100,7 +99,6 @@ EITHER_SIDE = Family(
         "share": Figure(side_figures.draw_share, side_figures.describe_share),
     },
 )
-
 FEW_NOTICE = Family(
     say_headline=few_claims.say_headline,
     list_may_say=few_claims.list_may_say,
@@ -109,14 +107,11 @@ FEW_NOTICE = Family(
     limit_numbers=few_claims.limit_numbers,
     list_numbers=few_numbers.list_numbers,
     list_readings=few_numbers.list_readings,
-    name_heads=lambda _, head: head,
     figures={
         "guessing": Figure(few_figures.draw_limit, few_figures.describe_limit),
         "share": Figure(few_figures.draw_share, few_figures.describe_share),
     },
 )
-
-
 STOPPING = Family(
     say_headline=stop_claims.say_headline,
     list_may_say=stop_claims.list_may_say,
@@ -125,7 +120,6 @@ STOPPING = Family(
     limit_numbers=stop_claims.limit_numbers,
     list_numbers=stop_numbers.list_numbers,
     list_readings=stop_numbers.list_readings,
-    name_heads=lambda _, head: head,
     figures={"path": Figure(stop_figures.draw_path, stop_figures.describe_path)},
 )
 REPEATS = replace(
