@@ -11,10 +11,7 @@ from server.blinding.plans import Plan
 from server.blinding.record import Record
 from server.blinding.sealed import PlannedSlot
 from server.brewing.brewed import Brewed
-from server.brewing.match import (
-    DAY_CLOCK,
-    SlotReadings,
-)
+from server.brewing.match import DAY_CLOCK, SlotReadings
 from server.brewing.quick_readings import parse_fill, parse_tds, parse_temperature
 from server.brewing.recipe import Recipe, read_recipe
 from server.brewing.yields import BrewYield, find_yield

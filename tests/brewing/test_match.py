@@ -5,13 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.brewing.match import (
-    MatchTable,
-    PropertyMatch,
-    SlotReadings,
-    Verdict,
-    match_brews,
-)
+from server.brewing.match import MatchTable, PropertyMatch, SlotReadings, Verdict, match_brews
 from server.brewing.quick_readings import parse_fill, parse_tds, parse_temperature
 from server.tastings.planning import PlanInput
 
