@@ -11,7 +11,7 @@ from server.blinding.seal import short, spaced
 from server.brewing.cautions import LOCAL_CODES, find_cautions
 from server.pages.assets import TEMPLATES, asset_url
 from server.pages.languages import choose_language, load_translations
-from server.reports.display import show_apart
+from server.reports.display import show_apart, show_reading
 
 
 @cache
@@ -30,7 +30,8 @@ def get_environment(language: str) -> Environment:
     )
     environment.globals |= {"asset": asset_url, "language": language}
     environment.globals |= {"cautions_at": find_cautions, "local_codes": LOCAL_CODES}
-    environment.filters |= {"short": short, "spaced": spaced, "apart": show_apart}
+    environment.filters |= {"short": short, "spaced": spaced}
+    environment.filters |= {"apart": show_apart, "reading": show_reading}
     return environment
 
 

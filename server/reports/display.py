@@ -93,6 +93,17 @@ def show_number(value: Decimal | float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def show_reading(value: Decimal) -> str:
+    """Show a strength to two decimals, or to all it has: differences are of what is shown.
+
+    Examples
+    --------
+    >>> show_reading(Decimal("1.3")), show_reading(Decimal("1.305"))
+    ('1.30', '1.305')
+    """
+    return max(f"{value:.2f}", show_number(value), key=len)
+
+
 def show_apart(value: Decimal, unit: str) -> str:
     """Show how far apart two samples lie, rounded up so that it never hides in its limit.
 

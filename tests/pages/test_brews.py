@@ -69,6 +69,15 @@ def test_the_form_goes_on_to_the_next_brew_that_is_not_noted(leader, home):
     assert chosen == ["A2"]
 
 
+def test_a_strength_is_shown_to_the_decimals_that_differences_are_taken_of(leader, home):
+    for slot, tds in (("A1", "1.30 1.31"), ("B1", "1.45 1.46")):
+        leader.post(f"{home}/brews", {"slot": slot, "tds": tds})
+    page = leader.get(f"{home}/brews").text
+    assert ">1.305<" in page
+    assert ">1.455<" in page
+    assert "0.15 %TDS apart" in page
+
+
 def test_a_register_that_is_full_still_opens(leader, home, play):
     for slot in play.made.sealed.slots:
         leader.post(f"{home}/brews", {"slot": slot.name, "tds": "1.3"})
