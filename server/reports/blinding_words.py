@@ -1,5 +1,7 @@
 """How blind a tasting was, and whether its seal holds."""
 
+from collections.abc import Sequence
+
 from server.reports.amendment_words import LOOK_WHO
 from server.reports.blindness import Cap
 
@@ -38,3 +40,12 @@ SEAL_HOLDS = "✔ The seal matches."
 SEAL_FAILS = "✘ The seal does not match."
 CHAIN_FAILS = "✘ The record of events does not follow from the seal."
 SEAL_OPEN = "The seal has not been opened yet."
+
+
+def say_seal(matches: bool | None, chain_problems: Sequence[str]) -> str:
+    """Say whether the seal and the chain of events hold; ``matches`` is None while sealed."""
+    if matches is False:
+        return SEAL_FAILS
+    if chain_problems:
+        return CHAIN_FAILS
+    return SEAL_OPEN if matches is None else SEAL_HOLDS

@@ -86,7 +86,7 @@ def conclude(analysis: Analysis) -> Finding:
         blinding_level=analysis.blinding.level,
         blinding=blinding_words.LEVELS[analysis.blinding.level],
         blinding_reasons=tuple(blinding_words.say_cap(cap) for cap in analysis.blinding.caps),
-        seal=say_seal(analysis),
+        seal=blinding_words.say_seal(analysis.seal_matches, analysis.chain_problems),
         may_say=(
             *say(family.list_may_say(analysis, verdict)),
             *say_of_contrast(plan, verdict, rivals),
@@ -120,12 +120,3 @@ def _say_headline(analysis: Analysis, verdict: Verdict, family: Family) -> str:
 
 def _list_numbers(analysis: Analysis, family: Family) -> tuple[NumberLine, ...]:
     return (*family.list_numbers(analysis), *list_group_numbers(analysis))
-
-
-def say_seal(analysis: Analysis) -> str:
-    """Say whether the seal and the chain of events hold."""
-    if analysis.seal_matches is False:
-        return blinding_words.SEAL_FAILS
-    if analysis.chain_problems:
-        return blinding_words.CHAIN_FAILS
-    return blinding_words.SEAL_OPEN if analysis.seal_matches is None else blinding_words.SEAL_HOLDS

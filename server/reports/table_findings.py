@@ -92,7 +92,7 @@ def conclude_table(analysis: TableAnalysis) -> TableFinding:
         may_not_say=forbid(analysis),
         limits=list_table_limits(analysis),
         amendments=amend_table(analysis.changes, analysis.looks),
-        seal=say_table_seal(analysis),
+        seal=blinding_words.say_seal(analysis.seal_matches, analysis.chain_problems),
         seal_hash=analysis.seal,
         blinding_level=analysis.blinding.level,
         blinding=blinding_words.LEVELS[analysis.blinding.level],
@@ -124,13 +124,3 @@ def say_headline(analysis: TableAnalysis, verdict: TableVerdict) -> str:
 def say_reason(reason: Reason, about: str) -> str:
     """Say why to talk, or to taste again."""
     return REASONS[reason].format(about=about, About=about[:1].upper() + about[1:])
-
-
-def say_table_seal(analysis: TableAnalysis) -> str:
-    """Say whether the seal and the chain of events hold."""
-    if analysis.seal_matches is False:
-        return blinding_words.SEAL_FAILS
-    if analysis.chain_problems:
-        return blinding_words.CHAIN_FAILS
-    open_ = analysis.seal_matches is None
-    return blinding_words.SEAL_OPEN if open_ else blinding_words.SEAL_HOLDS

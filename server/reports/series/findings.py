@@ -56,7 +56,7 @@ def conclude_series(analysis: SeriesAnalysis) -> SeriesFinding:
         blinding_level=analysis.blinding.level,
         blinding=blinding_words.LEVELS[analysis.blinding.level],
         blinding_reasons=tuple(blinding_words.say_cap(cap) for cap in analysis.blinding.caps),
-        seal=_say_seal(analysis),
+        seal=blinding_words.say_seal(analysis.seal_matches, analysis.chain_problems),
         may_say=list_may_say(analysis, verdict),
         may_not_say=list_may_not_say(analysis, verdict),
         limits=list_limits(analysis, verdict),
@@ -65,11 +65,3 @@ def conclude_series(analysis: SeriesAnalysis) -> SeriesFinding:
         numbers=list_numbers(analysis),
         tables=list_tables(analysis),
     )
-
-
-def _say_seal(analysis: SeriesAnalysis) -> str:
-    if analysis.seal_matches is False:
-        return blinding_words.SEAL_FAILS
-    if analysis.chain_problems:
-        return blinding_words.CHAIN_FAILS
-    return blinding_words.SEAL_OPEN if analysis.seal_matches is None else blinding_words.SEAL_HOLDS
