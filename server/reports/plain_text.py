@@ -28,3 +28,14 @@ def render_pairs(pairs: Sequence[tuple[str, str]], title: str = "") -> str:
         textwrap.fill(f"{label}: {value}", WIDTH, subsequent_indent="  ") for label, value in pairs
     ]
     return "\n".join([*([f"{title}:"] if title and lines else []), *lines])
+
+
+def render_grid(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Set a table in columns under its title."""
+    lines = [head, *rows]
+    widths = [max(len(line[place]) for line in lines) for place in range(len(head))]
+    text = (
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
+        for line in lines
+    )
+    return "\n".join([f"{title}:", *text])

@@ -4,10 +4,9 @@ from typing import Any
 
 from server.reports import table_words as words
 from server.reports.exports import to_dict
-from server.reports.plain_text import lay_out, render_list, render_pairs
+from server.reports.plain_text import lay_out, render_grid, render_list, render_pairs
 from server.reports.scored import TableAnalysis
 from server.reports.table_findings import TableFinding, conclude_table
-from server.reports.table_grid import Grid
 from server.reports.table_grids import list_grids
 
 
@@ -39,7 +38,7 @@ def report_table(analysis: TableAnalysis) -> dict[str, Any]:
 def render_table(analysis: TableAnalysis) -> str:
     """Lay a table's finding out for the terminal, with a line end after the last line."""
     finding = conclude_table(analysis)
-    grids = [_render_grid(one) for one in list_grids(analysis)]
+    grids = [render_grid(one.title, one.head, one.rows) for one in list_grids(analysis)]
     return lay_out([*_render_first(finding), *grids, *_render_rest(finding)])
 
 
@@ -72,13 +71,3 @@ def _render_rest(finding: TableFinding) -> list[str]:
         render_list("Blinding", finding.blinding_reasons),
         render_list("Amendments and exclusions", finding.amendments),
     ]
-
-
-def _render_grid(grid: Grid) -> str:
-    rows = [grid.head, *grid.rows]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(grid.head))]
-    lines = [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
-    return "\n".join([f"{grid.title}:", *lines])

@@ -5,10 +5,9 @@ import io
 from typing import Any
 
 from server.reports.exports import to_dict
-from server.reports.plain_text import lay_out, render_list, render_pairs
+from server.reports.plain_text import lay_out, render_grid, render_list, render_pairs
 from server.reports.series.analysis import SeriesAnalysis
 from server.reports.series.findings import SeriesFinding, conclude_series
-from server.reports.tables import Table
 
 COLUMNS = ("assessor", "concentration", "correct")
 """As `oddcup analyse threshold` reads them."""
@@ -48,20 +47,10 @@ def render_series(finding: SeriesFinding) -> str:
         render_list("May be said", finding.may_say),
         render_list("May not be said", finding.may_not_say),
         render_pairs([(one.label, one.value) for one in finding.numbers], "Numbers"),
-        *(_render_table(one) for one in finding.tables),
+        *(render_grid(one.title, one.head, one.rows) for one in finding.tables),
         render_list("Limits", finding.limits),
         render_list("Blinding", finding.blinding_reasons),
         render_list("Amendments and exclusions", finding.amendments),
         render_list("Next", finding.next_steps),
     ]
     return lay_out(blocks)
-
-
-def _render_table(table: Table) -> str:
-    rows = [table.head, *table.rows]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(table.head))]
-    lines = [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in rows
-    ]
-    return "\n".join([f"{table.title}:", *lines])
