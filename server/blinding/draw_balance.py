@@ -58,7 +58,7 @@ def _check_orders(
 def _check_pots(sealed: SealedTasting) -> list[str]:
     found = []
     for serving in sealed.servings:
-        brews = {sealed.key[cup.id] for cup in serving.cups}
+        brews = set(sealed.list_brews(serving))
         if sealed.purpose(serving) == Purpose.NULL:
             if len(brews) != 2:
                 found.append(f"Null control {serving.id} is not of two brews.")

@@ -120,6 +120,10 @@ class SealedTasting(Layout):
         """Tell whether the key says what stood in every cup of a serving."""
         return all(cup.id in self.key for cup in serving.cups)
 
+    def list_brews(self, serving: PlannedServing) -> list[SlotName]:
+        """List the brew slot that stood in each cup of a serving, which the key must know."""
+        return [self.key[cup.id] for cup in serving.cups]
+
     def get_slot(self, serving: PlannedServing, code: str, bowl: int = 0) -> PlannedSlot:
         """Return the brew that stood at a code and bowl of a serving.
 
@@ -160,7 +164,7 @@ class SealedTasting(Layout):
         if self.plan.table is not None:
             raise ValueError("a scored table has no serving order of letters")
         slots = {slot.name: slot for slot in self.slots}
-        mine = [slots[self.key[cup.id]] for cup in serving.cups]
+        mine = [slots[name] for name in self.list_brews(serving)]
         if self.purpose(serving) == Purpose.NULL:
             brews = sorted({slot.n for slot in mine})
             return "".join(ascii_uppercase[brews.index(slot.n)] for slot in mine)

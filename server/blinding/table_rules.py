@@ -138,7 +138,7 @@ def _check_brews(sealed: SealedTasting) -> Iterator[str]:
     if sealed.plan.pots != Pots.SEPARATE:
         return
     for serving in list_scored(sealed):
-        brews = [sealed.key[cup.id] for cup in serving.cups]
+        brews = sealed.list_brews(serving)
         if len(set(brews)) < len(brews):
             yield f"Two cups of serving {serving.id} come from one brew."
 

@@ -36,7 +36,7 @@ def _meet(
     *,
     reference: bool,
 ) -> Served:
-    slots = [sealed.key[cup.id] for cup in servings[judgement.serving].cups]
+    slots = sealed.list_brews(servings[judgement.serving])
     places = range(int(reference), len(slots))
     target = judgement.odd - 1 if judgement.odd is not None else None
     if target is None or judgement.picked is None:

@@ -89,7 +89,9 @@ def find_served_slots(
 ) -> tuple[PlannedSlot, ...]:
     """List the slots that filled a cup of a counted serving, in sealed order."""
     names = {
-        name for serving in _find_servings(sealed, judgements) for name in _slots(sealed, serving)
+        name
+        for serving in _find_servings(sealed, judgements)
+        for name in sealed.list_brews(serving)
     }
     return tuple(slot for slot in sealed.slots if slot.name in names)
 
@@ -177,14 +179,10 @@ def find_shared_pots(sealed: SealedTasting, judgements: Sequence[Counted]) -> in
     single = {slot.name for slot in sealed.slots if slot.brews < 2}
     return sum(
         any(slots.count(name) > 1 and name in single for name in slots)
-        for slots in (_slots(sealed, one) for one in _find_servings(sealed, judgements))
+        for slots in (sealed.list_brews(one) for one in _find_servings(sealed, judgements))
     )
 
 
 def _find_servings(sealed: SealedTasting, judgements: Sequence[Counted]) -> list[PlannedServing]:
     counted = {judgement.serving for judgement in judgements}
     return [serving for serving in sealed.servings if serving.id in counted]
-
-
-def _slots(sealed: SealedTasting, serving: PlannedServing) -> list[str]:
-    return [sealed.key[cup.id] for cup in serving.cups]

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from server.blinding.bench_plans import PlannedSpecimen
 from server.blinding.record import Record
-from server.blinding.sealed import PlannedServing, PlannedSlot, SealedTasting
+from server.blinding.sealed import PlannedSlot, SealedTasting
 from server.brewing.brewed import PartState
 from server.reports.brewed_notes import read_note
 from server.reports.brews import Counted, find_compared, find_served_slots
@@ -199,7 +199,7 @@ def _find_sample(
     level, label = sample
     mine = tuple(brews.values())
     held = {
-        serving.id: [brews[name] for name in _list_slots(sealed, serving) if name in brews]
+        serving.id: [brews[name] for name in sealed.list_brews(serving) if name in brews]
         for serving in sealed.servings
         if serving.id in right
     }
@@ -209,10 +209,6 @@ def _find_sample(
     if not found.is_new or not found.reused or not right:
         return found
     return replace(found, trend=find_trend(_list_doses(held, right), "two"))
-
-
-def _list_slots(sealed: SealedTasting, serving: PlannedServing) -> list[str]:
-    return [sealed.key[cup.id] for cup in serving.cups]
 
 
 def _count_ages(
