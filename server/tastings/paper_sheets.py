@@ -24,7 +24,7 @@ from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE
 from server.tastings.refusals import Invalid, NotFound, Refusal
 from server.tastings.scoring import Spread, get_spread, is_table
-from server.tastings.scoring_drafts import Draft, read_draft, write_draft, write_moment
+from server.tastings.scoring_drafts import Draft, find_kept, read_draft, write_draft, write_moment
 from server.tastings.scoring_passes import HELD, is_refused
 from server.tastings.scoring_words import is_asked_for_words
 
@@ -60,13 +60,6 @@ def find_sheet(place: SeatPlace, sitting: int) -> PlannedServing:
 def is_open(place: SeatPlace, serving: PlannedServing) -> bool:
     """Tell whether the sheet of a serving may still be typed in."""
     return place.tasting.state in AT_THE_TABLE and serving.id not in place.record.answers
-
-
-def find_kept(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:
-    """Return what is kept of a seat's sheet; an empty draft if that is nothing."""
-    with bench.reading() as db:
-        row = queries.find_draft(db, place.seat.id, serving.id)
-    return read_draft(row.body) if row else Draft()
 
 
 def keep_sheet(bench: Bench, token: str, sitting: int, form: Mapping[str, str]) -> None:

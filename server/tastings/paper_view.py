@@ -11,9 +11,9 @@ from server.tastings import answering
 from server.tastings.answering import SeatPlace
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE
-from server.tastings.paper_sheets import find_kept, find_sheet
+from server.tastings.paper_sheets import find_sheet
 from server.tastings.scoring import Spread, get_spread
-from server.tastings.scoring_drafts import write_draft
+from server.tastings.scoring_drafts import find_kept, write_draft
 from server.tastings.scoring_passes import PASS_NAMES
 from server.tastings.scoring_view import Gap, TableView, look_at_table
 from server.tastings.scoring_words import is_asked_for_words

@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
+from server.blinding.sealed import PlannedServing
 from server.sheets.places import Place
 from server.sheets.scales.base import Json
 from server.sheets.values import Answer, merge, read_form
@@ -36,6 +37,13 @@ def read_draft(body: Mapping[str, Any]) -> Draft:
     """Read a draft as it is stored; an empty one is new."""
     told = {name: body.get(name, ()) for name in Answer.model_fields}
     return Draft(Answer.model_validate(told), body.get("said", {}), body.get("begun", ""))
+
+
+def find_kept(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:
+    """Return what is kept of a seat's sheet; an empty draft if that is nothing."""
+    with bench.reading() as db:
+        row = queries.find_draft(db, place.seat.id, serving.id)
+    return read_draft(row.body) if row else Draft()
 
 
 def write_draft(draft: Draft) -> dict[str, Any]:

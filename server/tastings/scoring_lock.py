@@ -6,13 +6,12 @@ from uuid import UUID
 
 from server.blinding.sealed import PlannedServing
 from server.sheets.values import Answer, list_missing
-from server.storage import queries
 from server.tastings import answering
 from server.tastings.answering import Incoming, Outcome, SeatPlace, get_place, get_serving
 from server.tastings.bench import Bench
 from server.tastings.refusals import Invalid
 from server.tastings.scoring import Spread, find_spread, is_table
-from server.tastings.scoring_drafts import Draft, merge_form, read_draft, save_values
+from server.tastings.scoring_drafts import Draft, find_kept, merge_form, save_values
 from server.tastings.scoring_passes import HELD, is_refused
 
 
@@ -50,7 +49,7 @@ def _read_table(
     spread = find_spread(place, serving)
     if spread is None:  # a warm-up cup: tasted, and nothing said of it
         return Answer().model_dump(mode="json")
-    kept = _find_draft(bench, place, serving)
+    kept = find_kept(bench, place, serving)
     draft, problems = merge_form(bench, place, spread, kept, form, last=True)
     problems = _list_required(place, spread, draft) | problems
     if problems:
@@ -66,9 +65,3 @@ def _list_required(place: SeatPlace, spread: Spread, draft: Draft) -> dict[str, 
         for one in missing
         if one.required
     }
-
-
-def _find_draft(bench: Bench, place: SeatPlace, serving: PlannedServing) -> Draft:
-    with bench.reading() as db:
-        row = queries.find_draft(db, place.seat.id, serving.id)
-    return read_draft(row.body) if row else Draft()
