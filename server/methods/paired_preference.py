@@ -14,7 +14,7 @@ from server.methods.base import (
 )
 from server.methods.fields import parse_notes, parse_pick
 from server.methods.percepts import read_percepts
-from server.methods.served import check_order
+from server.methods.picking import PicksB
 from server.stats.forced_choice import PAIRED_PREFERENCE as MODEL
 from server.stats.thurstone import ForcedChoice
 
@@ -27,7 +27,7 @@ OR_NEITHER = N_("Pick the cup that you like better, or neither.")
 
 
 @dataclass(frozen=True)
-class PairedPreference:
+class PairedPreference(PicksB):
     """The paired preference test, two-sided; attributes as in `base.Method`.
 
     Notes
@@ -46,6 +46,8 @@ class PairedPreference:
     --------
     >>> PAIRED_PREFERENCE.is_correct({"pick": "587"}, ["412", "587"], "AB")
     True
+    >>> PAIRED_PREFERENCE.is_correct({"pick": "neither"}, ["412", "587"], "BA")
+    False
     >>> PAIRED_PREFERENCE.decide([6.5, 4.0]).item()
     False
     """
@@ -96,22 +98,6 @@ class PairedPreference:
                 raise InvalidAnswer("pick", OR_NEITHER if self.takes_neither else PICK_LIKED)
             pick = parse_pick(form, codes)
         return {"pick": pick, **parse_notes(form)}
-
-    def is_correct(self, body: Mapping[str, Any], codes: Sequence[str], order: str) -> bool:
-        """Tell whether the picked cup is of sample ``B``, the one that is counted.
-
-        Raises
-        ------
-        ValueError
-            If `order` is not one of the two, or there are not two codes.
-
-        Examples
-        --------
-        >>> PAIRED_PREFERENCE.is_correct({"pick": "neither"}, ["412", "587"], "BA")
-        False
-        """
-        check_order(order, self.orders, codes)
-        return bool(body["pick"] == codes[order.index("B")])
 
     def decide(self, percepts: "NDArray[np.float64]") -> "NDArray[np.bool_]":
         """Tell whether the second sample's cup is liked better.
