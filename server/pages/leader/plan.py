@@ -20,8 +20,8 @@ from server.methods.traits import (
     is_two_sided,
 )
 from server.pages.deps import AtBench, Form, Leader, Led, LedRow
+from server.pages.leader.contrast_choices import ContrastChoices
 from server.pages.rendering import go_to, show, show_fragment
-from server.reports import contrast_words
 from server.tastings import drafts, planning
 from server.tastings.consequences import Consequences, work_out
 from server.tastings.kits import find_kit
@@ -57,7 +57,7 @@ class Preview:
 
 
 @dataclass(frozen=True)
-class PlanPage:
+class PlanPage(ContrastChoices):
     """The planning form."""
 
     title: str
@@ -67,16 +67,6 @@ class PlanPage:
     preview: Preview
     reasons: tuple[str, ...] = ()
     filled: str = ""
-
-    @property
-    def contrasts(self) -> tuple[tuple[str, str], ...]:
-        """What two samples may differ in, from what leaves the fewest other causes on."""
-        return tuple((one, contrast_words.CHOICES[one]) for one in contrast_words.IN_ORDER)
-
-    @property
-    def contrast_advice(self) -> str:
-        """Where to begin with a suspected part."""
-        return contrast_words.ADVICE
 
     @property
     def methods(self) -> tuple[Method, ...]:

@@ -9,6 +9,7 @@ from uuid import UUID
 from fastapi import APIRouter, Query, Request, Response
 
 from server.pages.deps import AtBench, Form, Leader
+from server.pages.leader.contrast_choices import ContrastChoices
 from server.pages.leader.plan import AtHand, show_new_plan
 from server.pages.rendering import show, show_fragment
 from server.reports import contrast_words, proposal_words
@@ -63,7 +64,7 @@ class Contenders:
 
 
 @dataclass(frozen=True)
-class Planner:
+class Planner(ContrastChoices):
     """The questions, and the proposal beside them."""
 
     form: Mapping[str, str]
@@ -74,16 +75,6 @@ class Planner:
     def errors(self) -> Mapping[str, str]:
         """Messages beside the fields."""
         return self.part.errors
-
-    @property
-    def contrasts(self) -> tuple[tuple[str, str], ...]:
-        """What two samples may differ in, from what leaves the fewest other causes on."""
-        return tuple((one, contrast_words.CHOICES[one]) for one in contrast_words.IN_ORDER)
-
-    @property
-    def contrast_advice(self) -> str:
-        """Where to begin with a suspected part."""
-        return contrast_words.ADVICE
 
     @property
     def sizes(self) -> tuple[tuple[str, str], ...]:
