@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from sqlmodel import Session, col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from server.storage.tables import Brew
 
@@ -37,12 +38,15 @@ def lock_brew(db: Session, account_id: UUID, brew_id: UUID) -> Brew | None:
 
 def find_slot_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
     """Return the newest brew for a sealed slot."""
-    statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
-    return db.exec(statement.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()
+    return db.exec(_list_for_slot(tasting_id, slot)).first()
 
 
 def find_counted_brew(db: Session, tasting_id: UUID, slot: str) -> Brew | None:
     """Return the brew that counts for a sealed slot: of those kept, the one begun last."""
+    return db.exec(_list_for_slot(tasting_id, slot).where(col(Brew.kept_at).is_not(None))).first()
+
+
+def _list_for_slot(tasting_id: UUID, slot: str) -> SelectOfScalar[Brew]:
+    """Ask for the brews for a sealed slot, the newest first."""
     statement = select(Brew).where(Brew.tasting_id == tasting_id, Brew.slot == slot)
-    kept = statement.where(col(Brew.kept_at).is_not(None))
-    return db.exec(kept.order_by(col(Brew.created_at).desc(), col(Brew.id))).first()
+    return statement.order_by(col(Brew.created_at).desc(), col(Brew.id))
