@@ -89,8 +89,11 @@ def is_one_recipe(plan: Plan, levels: Sequence[str]) -> bool:
     """Tell whether all samples are brewed by one recipe, with nothing that differs.
 
     Titles, versions and notes do not count. Water added on purpose, pieces of a part, or a
-    contrast by which a part differs make two samples of one recipe.
+    contrast by which a part differs make two samples of one recipe; so does a scored table,
+    where batches of coffee are brewed by one recipe on purpose.
     """
+    if plan.table is not None:
+        return False
     bench = plan.bench or BenchPlan()
     recipes = [find_recipe(plan, level) for level in levels]
     if None in recipes or plan.dilution_percent is not None or plan.series is not None:

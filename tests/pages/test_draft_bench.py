@@ -102,7 +102,7 @@ def test_what_is_no_recipe_of_ones_own_is_refused_and_changes_nothing(
 def test_two_samples_by_one_recipe_are_said_to_be_a_null_control(leader, address, keep_recipe):
     chosen = keep_recipe()
     leader.post(f"{address}/bench/recipes", {"recipe_A": chosen, "recipe_B": chosen})
-    said = "These two samples are one recipe: this is a null control."
+    said = "These two samples are one recipe: this is a null control, unless beans, water or a part"
     assert said in leader.get(f"{address}/bench").text
     assert "this is a null control" in leader.get(address).text
 

@@ -2,9 +2,13 @@
 
 from typing import Any
 
+from server.blinding.bench_plans import BenchPlan
 from server.blinding.events import Kind
+from server.brewing.recipe import write_recipe
 from server.reports.scored import analyse_table
 from server.reports.table_findings import TableFinding, conclude_table
+from server.reports.trials import is_one_recipe
+from tests.brewing_bench import make_recipe
 from tests.scored_tables import draw, give_means, tell
 from tests.staging_tables import Tale
 
@@ -48,3 +52,11 @@ def test_one_brew_under_two_samples_is_said() -> None:
 
 def test_brews_alike_say_nothing_of_a_gate() -> None:
     assert not any("released" in one or "one brew" in one for one in conclude().limits)
+
+
+def test_batches_of_a_table_brewed_by_one_recipe_are_no_null_control() -> None:
+    levels, plan = ("A", "B"), draw(4).plan
+    bench = BenchPlan(recipes={level: write_recipe(make_recipe()) for level in levels})
+    by_one = plan.model_copy(update={"bench": bench})
+    assert not is_one_recipe(by_one, levels)
+    assert is_one_recipe(by_one.model_copy(update={"table": None}), levels)
