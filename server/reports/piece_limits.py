@@ -42,6 +42,8 @@ def _say_sample(sample: SamplePieces) -> str:
         pieces += f" ({', '.join(sample.used)})"
     if len(sample.states) == 1:
         pieces += words.SEALED_AS.format(states=sample.states[0])
+        made = sum(one.brews for one in sample.planned) if sample.is_new else 0
+        pieces += words.NOT_FRESH.format(brews=show_count(made, "brew")) if made else ""
     return words.USED.format(label=sample.label, pieces=pieces)
 
 

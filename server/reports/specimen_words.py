@@ -28,6 +28,7 @@ ALIKE = (
 USED = "“{label}” was brewed with {pieces}"
 WITHOUT = "“{label}” without the part"
 SEALED_AS = ", {states} when sealed"
+NOT_FRESH = " but for {brews} before that"
 SPEAKS = {
     True: "{used}. This speaks of this one piece, never of a material or a make.",
     False: "{used}. This speaks of these {n} pieces, never of a material or a make.",

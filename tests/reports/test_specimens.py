@@ -218,6 +218,14 @@ def test_a_scored_table_names_its_pieces_too():
     assert "“batch A” was brewed with 1 piece (cloth 1), new when sealed" in " ".join(limits)
 
 
+def test_a_new_piece_that_was_tried_out_is_not_called_new_without_more(tell):
+    tried = [NEW[0] | {"brews": 1}, *NEW[1:]]
+    said = " ".join(tell({"A": tried}, A=[("cloth 1", 1)]).conclude().limits)
+    assert "new when sealed but for 1 brew before that" in said
+    said = " ".join(tell({"A": NEW}, A=[("cloth 1", 0)]).conclude().limits)
+    assert "before that" not in said
+
+
 def test_a_scored_table_without_pieces_says_nothing_of_them():
     limits = list_table_limits(analyse(draw(2), give_means({"A": 40.0, "B": 60.0})))
     assert "piece" not in " ".join(limits)
