@@ -75,8 +75,10 @@ def slot_readings(
 
 @router.post("/pour/{token}/brew/{slot}/again")
 def slot_again(request: Request, bench: AtBench, bar: AtBar, token: str, slot: str) -> Response:
-    """Begin a slot's brew anew; a second tap finds what the first one began."""
-    brew_again(bench, bar.tasting_id, _find(bench, bar, slot))
+    """Begin a slot's brew anew, while that is offered; a second tap finds what the first began."""
+    brew = _find(bench, bar, slot)
+    if lay_out(bench, bar, token, brew).again:
+        brew_again(bench, bar.tasting_id, brew)
     return go_to(request, f"/pour/{token}/brew/{slot}")
 
 

@@ -278,7 +278,9 @@ def test_readings_may_come_after_closing_and_not_after_unsealing(client, bench, 
     unseal_tasting(bench, sealed[0])
     assert client.post(f"{sealed[1]}/readings", DRIP | {"tds": "1.2"}).status_code == 409
     assert record()[0].brews["A1"].tds == ("1.39", "1.40", "1.40")
+    client.post(f"{sealed[1]}/again")  # from a page left open
     page = client.get(sealed[1]).text
+    assert "Extraction yield 18.2 %" in page
     assert "takes no more readings" in page
     assert "<button" not in page
 
