@@ -1,5 +1,7 @@
 """Recipes beside the house reference, as their leader sees them."""
 
+import re
+
 import pytest
 
 from server.reports import benchmark_words as words
@@ -88,3 +90,36 @@ def test_the_page_asks_for_as_much_however_much_there_is(
     brew(bench, account.id, CONE, ["1.41", "1.42", "1.43"])
     recipes_kept.keep_recipe(bench, account.id, CONE.model_copy(update={"title": "Cone, coarser"}))
     assert count_queries(lambda: leader.get("/benchmark")) == before
+
+
+def find_action(page):
+    return re.search(r'action="(/benchmark/[^"]+/plan)"', page)[1]
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_test_against_the_house_reference_is_planned_with_both_recipes(leader):
+    answer = leader.post(find_action(leader.get("/benchmark").text))
+    assert answer.status_code == 303
+    plan = leader.get(answer.headers["location"])
+    assert "Flat bed, house, version 1 (house reference)" in plan.text
+    draft = answer.headers["location"].removesuffix("/plan")
+    page = leader.get(f"{draft}/bench").text
+    assert page.count(" selected>") == 2
+    assert "no recipe</option>" in page
+
+
+@pytest.mark.usefixtures("kept")
+def test_the_house_reference_is_not_held_against_itself(leader, bench, account):
+    house = next(one for one in recipes_kept.list_recipes(bench, account.id) if one.house)
+    assert leader.post(f"/benchmark/{house.id}/plan").status_code == 409
+
+
+def test_without_a_house_reference_nothing_is_planned(leader, bench, account):
+    cone = recipes_kept.keep_recipe(bench, account.id, CONE)
+    assert leader.post(f"/benchmark/{cone}/plan").status_code == 409
+
+
+@pytest.mark.usefixtures("kept")
+def test_another_leader_plans_nothing_with_these_recipes(leader, stranger):
+    action = find_action(leader.get("/benchmark").text)
+    assert stranger.post(action).status_code == 404

@@ -1,11 +1,12 @@
 """Recipes beside the house reference: what brews read, and what blind tasters said."""
 
 from dataclasses import dataclass
+from uuid import UUID
 
 from fastapi import APIRouter, Request, Response
 
 from server.pages.deps import AtBench, Leader
-from server.pages.rendering import show
+from server.pages.rendering import go_to, show
 from server.reports import benchmark_words as words
 from server.reports.benchmark import Summary
 from server.reports.benchmark_answer import (
@@ -22,6 +23,7 @@ from server.reports.benchmark_tastings import MeanRow
 from server.reports.brew_words import NO_COMPARING
 from server.reports.step_words import say_recipe
 from server.tastings.benchmarking import Benched, Benchmark, Held, read_benchmark
+from server.tastings.comparing_recipes import draft_comparison
 
 router = APIRouter()
 
@@ -85,3 +87,9 @@ class BenchmarkPage:
 def benchmark(request: Request, bench: AtBench, leader: Leader) -> Response:
     """Show all recipes beside the house reference."""
     return show(request, "leader/benchmark", BenchmarkPage(read_benchmark(bench, leader.id)))
+
+
+@router.post("/benchmark/{recipe_id}/plan")
+def plan_comparison(request: Request, bench: AtBench, leader: Leader, recipe_id: UUID) -> Response:
+    """Keep a draft that holds a recipe against the house reference, and show its plan."""
+    return go_to(request, f"/tastings/{draft_comparison(bench, leader.id, recipe_id)}/plan")
