@@ -8,6 +8,7 @@ from uuid import UUID
 
 from sqlmodel import Session
 
+from server.blinding.events import State
 from server.blinding.plans import Plan
 from server.brewing.brewed import Brewed, PartUsed, read_brewed, write_brewed
 from server.brewing.recipe import Recipe, read_recipe, write_recipe
@@ -18,6 +19,7 @@ from server.tastings.refusals import NotFound, Refusal
 NO_BREW = "There is no such brew."
 NO_RECIPE = "There is no recipe to brew by: choose one first."
 KEPT = "This brew is kept: it stays as it is. Readings can still be added."
+NO_TRIAL = "This tasting is sealed: a trial brew of it would tell nobody anything any more."
 NOT_BEGUN = "Nothing of this brew is noted yet: there is nothing to keep."
 
 
@@ -72,7 +74,7 @@ def begin_brew(
     NotFound
         This account has no such recipe, tasting, sample, slot or piece.
     Refusal
-        There is no recipe.
+        There is no recipe, or a trial brew comes too late: its tasting is sealed.
     """
     with bench.writing() as db:
         tasting = _lock_tasting(db, account_id, tasting_id)
@@ -220,6 +222,8 @@ def _find_level(
     if tasting is None or (level is None and slot is None):
         return None
     layout = queries.load_layout(db, tasting)
+    if slot is None and tasting.state != State.DRAFT:
+        raise Refusal(NO_TRIAL)
     if slot is not None:
         found = next((one.sample for one in layout.slots if one.name == slot), None)
     else:

@@ -153,3 +153,10 @@ def test_trial_brews_outlive_the_draft_they_were_made_for(bench, account, plan_i
     brew_id = brew_sheets.begin_brew(bench, account.id, tasting_id=draft, level="A")
     delete_draft(bench, draft)
     assert (find(brew_id).tasting_id, find(brew_id).level) == (None, None)
+
+
+def test_a_sealed_tasting_takes_no_trial_brew(bench, account, plan_input):
+    tasting_id, _ = seal_with_recipe(bench, account.id, plan_input())
+    with pytest.raises(Refusal, match="is sealed"):
+        brew_sheets.begin_brew(bench, account.id, tasting_id=tasting_id, level="A")
+    assert brew_sheets.list_brews(bench, account.id) == ()
