@@ -1,5 +1,6 @@
 """How far apart the samples lie in one property, against a limit."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -7,6 +8,13 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import combinations
 from typing import NamedTuple
+
+
+FEWEST_SAMPLED = 3
+"""Brews of a sample that have to be read before they stand for those that were not.
+
+Common practice asks for three brews of a sample or more; no source.
+"""
 
 
 class Verdict(StrEnum):
@@ -95,8 +103,8 @@ def match_property(
     overall : bool
         Whether values of different rounds compare.
     sampled
-        Whether some brews of each sample are enough: those that were read then stand for the
-        others.
+        Whether some brews of each sample are enough: three or more that were read then stand
+        for the others.
 
     Returns
     -------
@@ -121,8 +129,9 @@ def match_property(
     known = [one for one in (*by_round.values(), whole) if one is not None]
     worst = max(known, key=_measure, default=None)
     missing = tuple(one.slot for one in measured if one.value is None)
-    unread = set(samples) - {one.sample for one in measured if one.value is not None}
-    lacking = unread or (missing and not sampled)
+    read = Counter(one.sample for one in measured if one.value is not None)
+    fewest = min((read[level] for level in samples), default=0)
+    lacking = not fewest or (missing and not (sampled and fewest >= FEWEST_SAMPLED))
     mixed = any(_is_mixed(mine) for mine in (*split.values(), *([measured] if overall else [])))
     return PropertyMatch(
         _judge(worst, Fraction(limit), complete=not (lacking or mixed)),

@@ -116,8 +116,8 @@ def match_brews(
         Likewise, in points of extraction yield and in minutes; None: not judged.
     sampled : bool
         Whether some brews of each sample stand for all of them, as where every cup is a brew
-        of its own: then a missing reading alone leaves nothing ``not measured``, and only
-        brews of which something was read are shown.
+        of its own: then, from three brews of each sample on, a missing reading alone leaves
+        nothing ``not measured``, and only brews of which something was read are shown.
 
     Returns
     -------

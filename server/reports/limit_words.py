@@ -91,7 +91,10 @@ EACH_CUP = (
     "Every cup was a brew of its own: no two cups shared a pot. How long each stood before its "
     "sip was not compared."
 )
-SAMPLED = "Not every cup was read: {counts}. The match speaks of these; the others stay unread."
+SAMPLED = (
+    "Not every cup was read: {counts}. The match speaks of these, if they are three or more of "
+    "each sample; the others stay unread."
+)
 SAMPLED_ONE = "{property} of {read} of {brews} of “{label}”"
 BLENDS = "Every pour was a blend of at least two brews, which evens out single pots."
 SHARED_POTS = (

@@ -37,12 +37,12 @@ def test_the_finding_says_that_no_pot_was_shared(story):
 
 
 def test_brews_that_were_read_stand_for_the_others_and_are_counted(story):
-    read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
+    read(story, list_slots(story, "A", 4) + list_slots(story, "B", 3))
     finding = story.taste(11).close().unseal().conclude()
     assert finding.verdict == "told_apart"
     (said,) = (one for one in finding.limits if one.startswith("Not every cup was read"))
-    assert "strength of 3 of 27 of “fresh cartridge”" in said
-    assert "temperature of 2 of 27 of “flushed cartridge”" in said
+    assert "strength of 4 of 27 of “fresh cartridge”" in said
+    assert "temperature of 3 of 27 of “flushed cartridge”" in said
 
 
 def test_the_match_lists_those_alone_that_were_read(story):
@@ -50,6 +50,12 @@ def test_the_match_lists_those_alone_that_were_read(story):
     analysis = read(story, names).taste(11).close().unseal().analyse()
     assert sorted(row.slot for row in analysis.match.shown) == names
     assert len(analysis.match.tds.missing) == 54 - 3
+
+
+def test_two_brews_of_a_sample_are_too_few_to_stand_for_the_others(story):
+    read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
+    finding = story.taste(11).close().unseal().conclude()
+    assert finding.verdict == "told_apart_not_measured"
 
 
 def test_one_sample_that_nobody_read_leaves_strength_a_possible_cause(story):
@@ -74,7 +80,8 @@ def test_pots_that_fill_several_cups_are_all_to_be_read(make_story):
 
 def test_cups_brewed_seat_by_seat_are_not_held_to_one_age(make_story):
     story = make_story(**SINGLE, age_limit="2")
-    for name, time in (("A1", "09:05"), ("B9", "09:50")):
+    early, late = list_slots(story, "A", 3), list_slots(story, "B", 3)
+    for name, time in (*((one, "09:05") for one in early), *((one, "09:50") for one in late)):
         story.tell(
             Kind.BREWED, slot=name, tds=["9.1"], temperature_c="55", fill_g="30", time=time,
             note="",
@@ -85,7 +92,7 @@ def test_cups_brewed_seat_by_seat_are_not_held_to_one_age(make_story):
 
 
 def test_no_null_control_is_asked_for_where_none_can_be_served(story):
-    read(story, list_slots(story, "A", 3) + list_slots(story, "B", 2))
+    read(story, list_slots(story, "A", 4) + list_slots(story, "B", 3))
     analysis = story.taste(11).close().unseal().analyse()
     finding = story.conclude()
     assert limit_words.NULL_POINTLESS in finding.limits
