@@ -9,7 +9,6 @@ from fractions import Fraction
 from itertools import combinations
 from typing import NamedTuple
 
-
 FEWEST_SAMPLED = 3
 """Brews of a sample that have to be read before they stand for those that were not.
 
