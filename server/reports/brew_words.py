@@ -3,7 +3,7 @@
 from server.brewing.extraction import Form
 from server.brewing.sanity import YIELDS, Finding, Remark
 from server.brewing.strength import USUAL as INSTRUMENT
-from server.brewing.strength import WARMEST_C, WIDEST_SPREAD
+from server.brewing.strength import WARMEST_C, WIDEST_SPREAD, find_evaporated
 from server.brewing.yields import LIMITS, USUAL_RETAINED, BrewYield
 
 REMARKS = {
@@ -20,8 +20,9 @@ REMARKS = {
         "and read again; a film, a bubble or a warm drop does this."
     ),
     Remark.WARM: (
-        f"A sample at {{value}} °C reads wrong and evaporates. Cover it, let it cool to 20 to "
-        f"{WARMEST_C:g} °C and read again."
+        f"A sample at {{value}} °C reads wrong and evaporates: 100 g at 1.35 %TDS that lose 2 g "
+        f"read {find_evaporated(1.35, 100, 2):.2f}. Cover it, let it cool to 20 to {WARMEST_C:g} "
+        "°C and read again."
     ),
     Remark.NOT_FILTERED: (
         "Read without a filter: fine grounds in the drop read as strength. Filter all samples of "
