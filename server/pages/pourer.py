@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Annotated
 from uuid import UUID
 
@@ -83,12 +84,12 @@ class Round:
         """What everybody tastes openly right before this round."""
         return find_bowl_before(self.bar.layout, self.number)
 
-    @property
+    @cached_property
     def gates(self) -> tuple[SlotGate, ...]:
         """How each brew of the round that was read stands before its gate."""
         return list_slot_gates(self.bar.layout, self.bar.record, self.bar.slots(self.number))
 
-    @property
+    @cached_property
     def held(self) -> frozenset[str]:
         """Brews that wait for a release."""
         return frozenset(gate.slot.name for gate in self.gates if gate.held)

@@ -1,6 +1,6 @@
 """The match gate: how a brew compares with the others of its round, and whether it may go out."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from server.blinding.plans import Plan, Purpose
 from server.blinding.record import Record
@@ -51,7 +51,18 @@ def list_judged(plan: Plan, match: MatchTable) -> Properties:
     return tuple(one for one in find_judged(plan, match) if strength or one.name != "strength")
 
 
-def match_slot(layout: Layout, record: Record, slot: PlannedSlot) -> Properties | None:
+def read_noted(layout: Layout, record: Record, rounds: Collection[int]) -> dict[str, SlotReadings]:
+    """Return what was read of every noted brew of some rounds, by slot."""
+    noted = (one for one in layout.slots if one.round in rounds and one.name in record.brews)
+    return {one.name: find_readings(one, record, layout.plan) for one in noted}
+
+
+def match_slot(
+    layout: Layout,
+    record: Record,
+    slot: PlannedSlot,
+    noted: Mapping[str, SlotReadings] | None = None,
+) -> Properties | None:
     """Match a slot's brew with the noted brews of the other samples of its round.
 
     Parameters
@@ -59,6 +70,8 @@ def match_slot(layout: Layout, record: Record, slot: PlannedSlot) -> Properties 
     layout : Layout
     record : Record
     slot : PlannedSlot
+    noted : mapping of str to SlotReadings, optional
+        From `read_noted`, of its round at least, where many slots are matched at once.
 
     Returns
     -------
@@ -69,10 +82,11 @@ def match_slot(layout: Layout, record: Record, slot: PlannedSlot) -> Properties 
     """
     if slot.name not in record.brews or not is_of_test(layout, slot):
         return None
-    mine = find_readings(slot, record, layout.plan)
+    noted = read_noted(layout, record, {slot.round}) if noted is None else noted
+    mine = noted[slot.name]
     beside = [
         list_judged(layout.plan, match_all(layout.plan, [mine, *theirs], (slot.sample, level)))
-        for level, theirs in _group_beside(layout, record, slot).items()
+        for level, theirs in _group_beside(layout, noted, slot).items()
     ]
     return tuple(min(found, key=_weigh) for found in zip(*beside, strict=True))
 
@@ -90,14 +104,14 @@ def list_beside(layout: Layout, slot: PlannedSlot) -> tuple[PlannedSlot, ...]:
 
 
 def _group_beside(
-    layout: Layout, record: Record, slot: PlannedSlot
+    layout: Layout, noted: Mapping[str, SlotReadings], slot: PlannedSlot
 ) -> dict[str, list[SlotReadings]]:
     """Group what was read of the other samples of a round by level; no list is of no brew."""
     beside = list_beside(layout, slot)
     read: dict[str, list[SlotReadings]] = {one.sample: [] for one in beside}
     for one in beside:
-        if one.name in record.brews:
-            read[one.sample].append(find_readings(one, record, layout.plan))
+        if one.name in noted:
+            read[one.sample].append(noted[one.name])
     return {level: theirs for level, theirs in read.items() if theirs} or read
 
 
@@ -105,12 +119,11 @@ def _weigh(one: PropertyState) -> tuple[int, float]:
     return GRAVITY.index(one.state), -float(one.worst or 0)
 
 
-def is_held(layout: Layout, record: Record, slot: PlannedSlot) -> bool:
+def is_held(layout: Layout, record: Record, slot: PlannedSlot, found: Properties | None) -> bool:
     """Tell whether a brew waits: it is not matched, and nobody released it since that was read.
 
-    A brew that is not read may go out; it counts as not read.
+    ``found`` is from `match_slot`. A brew that is not read may go out; it counts as not read.
     """
-    found = match_slot(layout, record, slot)
     if found is None or find_gravest(found) != Verdict.NOT_MATCHED:
         return False
     release = record.releases.get(slot.name)

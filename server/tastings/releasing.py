@@ -7,9 +7,16 @@ from uuid import UUID
 from server.blinding.events import Kind
 from server.blinding.record import Record, Release
 from server.blinding.sealed import Layout, PlannedSlot
-from server.brewing.match import Verdict
+from server.brewing.match import SlotReadings, Verdict
 from server.reports import gate_words
-from server.reports.gate import Properties, find_gravest, is_held, is_of_test, match_slot
+from server.reports.gate import (
+    Properties,
+    find_gravest,
+    is_held,
+    is_of_test,
+    match_slot,
+    read_noted,
+)
 from server.storage import queries
 from server.tastings.bench import Bench
 from server.tastings.journal import AT_THE_TABLE, open_journal
@@ -55,9 +62,14 @@ class SlotGate:
         return self.verdict == Verdict.NOT_MATCHED
 
 
-def find_slot_gate(layout: Layout, record: Record, slot: PlannedSlot) -> SlotGate | None:
+def find_slot_gate(
+    layout: Layout,
+    record: Record,
+    slot: PlannedSlot,
+    noted: Mapping[str, SlotReadings] | None = None,
+) -> SlotGate | None:
     """Return how a brew stands before its gate; None if it is not read, or a control's."""
-    found = match_slot(layout, record, slot)
+    found = match_slot(layout, record, slot, noted)
     if found is None:
         return None
     return SlotGate(
@@ -65,7 +77,7 @@ def find_slot_gate(layout: Layout, record: Record, slot: PlannedSlot) -> SlotGat
         found,
         find_gravest(found),
         record.releases.get(slot.name),
-        is_held(layout, record, slot),
+        is_held(layout, record, slot, found),
         slot.name in record.poured,
     )
 
@@ -74,7 +86,9 @@ def list_slot_gates(
     layout: Layout, record: Record, slots: Iterable[PlannedSlot]
 ) -> tuple[SlotGate, ...]:
     """Return the gates of those slots that are read."""
-    gates = (find_slot_gate(layout, record, slot) for slot in slots)
+    listed = tuple(slots)
+    noted = read_noted(layout, record, {slot.round for slot in listed})
+    gates = (find_slot_gate(layout, record, slot, noted) for slot in listed)
     return tuple(gate for gate in gates if gate is not None)
 
 
@@ -116,8 +130,9 @@ def release_brew(
 def refuse_held(layout: Layout, record: Record, slot_name: str) -> None:
     """Refuse to pour a brew that is not matched, and was not released since that was read."""
     slot = next(one for one in layout.slots if one.name == slot_name)
-    if is_held(layout, record, slot):
-        what = gate_words.say_apart(match_slot(layout, record, slot) or ())
+    found = match_slot(layout, record, slot)
+    if is_held(layout, record, slot, found):
+        what = gate_words.say_apart(found or ())
         raise Refusal(gate_words.HELD.format(slot=slot.name, what=f"{what} not matched"))
 
 

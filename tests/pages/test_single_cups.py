@@ -5,8 +5,11 @@ from uuid import UUID
 
 import pytest
 
+from server.reports import gate
 from server.reports.limit_words import EACH_CUP
+from server.tastings import releasing
 from server.tastings.alone import prepare_sitting
+from server.tastings.pouring import note_brew
 from server.tastings.seating import take_seat
 from tests.conftest import look_up
 from tests.playing import Play
@@ -149,3 +152,23 @@ def test_alone_from_the_marks_to_the_finding(leader, alone):
 
 def find_play(bench, tasting_id):
     return Play(bench, look_up(bench, tasting_id, ""))
+
+
+def test_each_read_cup_is_matched_once_a_page_and_each_note_read_once(
+    client, leader, bar, home, play, bench, monkeypatch
+):
+    read = ["A1", "B1", "A2", "B2"]
+    for slot in read:
+        form = {"slot": slot, "tds": "9.1" if slot[0] == "A" else "9.9", "temperature_c": "60"}
+        note_brew(bench, play.made.id, range(1, 4), form | {"fill_g": "30"})
+    matched, noted = [], []
+    match, find = gate.match_slot, gate.find_readings
+    monkeypatch.setattr(releasing, "match_slot", lambda *a: matched.append(a[2].name) or match(*a))
+    monkeypatch.setattr(gate, "find_readings", lambda *a: noted.append(a[0].name) or find(*a))
+    for device, address in ((client, bar), (leader, f"{home}/brews")):
+        matched.clear()
+        noted.clear()
+        page = device.get(address).text
+        assert page.count("goes out unmatched") == len(read)
+        assert sorted(one for one in matched if one in read) == sorted(read)
+        assert sorted(noted) == sorted(read)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from fastapi import APIRouter, Request, Response
 
@@ -26,7 +27,7 @@ class Brews:
     form: Mapping[str, str] = field(default_factory=dict)
     errors: Mapping[str, str] = field(default_factory=dict)
 
-    @property
+    @cached_property
     def gates(self) -> tuple[SlotGate, ...]:
         """How each brew that was read stands before its gate."""
         return list_slot_gates(self.led.layout, self.led.record, self.led.layout.slots)
