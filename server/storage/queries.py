@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from itertools import groupby
+from threading import Lock
 from uuid import UUID
 
 from sqlmodel import Session, col, select
@@ -38,6 +39,7 @@ from server.storage.tables import (
 
 MOST_KEPT = 64  # layouts; one of a large tasting takes about a megabyte
 _LAYOUTS: dict[str, Layout] = {}
+_KEEPING = Lock()
 
 
 def find_tasting(db: Session, tasting_id: UUID) -> Tasting | None:
@@ -177,11 +179,14 @@ def load_layout(db: Session, tasting: Tasting) -> Layout:
     seal = find_seal_hash(db, tasting.id)
     if seal is None:
         return _read_layout(db, tasting)
-    if seal not in _LAYOUTS:
-        if len(_LAYOUTS) >= MOST_KEPT:
-            _LAYOUTS.clear()
-        _LAYOUTS[seal] = _read_layout(db, tasting)
-    return _LAYOUTS[seal]
+    kept = _LAYOUTS.get(seal)
+    if kept is None:
+        kept = _read_layout(db, tasting)
+        with _KEEPING:
+            while len(_LAYOUTS) >= MOST_KEPT:
+                del _LAYOUTS[next(iter(_LAYOUTS))]  # that of longest ago
+            _LAYOUTS[seal] = kept
+    return kept
 
 
 def _read_layout(db: Session, tasting: Tasting) -> Layout:

@@ -44,6 +44,19 @@ def test_the_layout_of_a_scored_table_read_back_is_the_sealed_one(
     assert layout.model_dump() == stored.sealed.model_dump(include=set(Layout.model_fields))
 
 
+def test_one_layout_too_many_drops_that_of_longest_ago_alone(
+    engine: Engine, store: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(queries, "MOST_KEPT", 2)
+    kept: dict[str, Layout] = {}
+    monkeypatch.setattr(queries, "_LAYOUTS", kept)
+    made = [store(number) for number in (1, 2, 3)]
+    with reading(engine) as db:
+        for row in _rows(db, *made):
+            queries.load_layout(db, row)
+    assert [layout.tasting for layout in kept.values()] == [one.id for one in made[1:]]
+
+
 def test_a_layout_holds_nothing_of_another_tasting(
     engine: Engine, store: Callable[..., Any]
 ) -> None:
